@@ -226,7 +226,7 @@ class Venv:
         run_quietly([base, "-m", "venv", str(self.folder)], own_paths(), self.root, lock)
 
     def full_stamp(self, extras: str) -> dict[str, str]:
-        """Return the stamp of a folder with ``extras`` installed; its ``python`` is empty if it has none that will do."""
+        """Return the stamp of a folder with ``extras`` in it; its ``python`` is empty if it has none that will do."""
         found = ask_python([str(self.python)])
         return {
             "pyproject": hashlib.sha256((self.root / "pyproject.toml").read_bytes()).hexdigest(),
