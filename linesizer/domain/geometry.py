@@ -213,7 +213,11 @@ def _overlap_problems(legs: list[LegGeometry]) -> list[RouteProblem]:
         axis = tuple(sign * part for part in direction)
         along = sum(part * at for part, at in zip(axis, geometry.start_m, strict=True))
         foot = tuple(at - along * part for part, at in zip(axis, geometry.start_m, strict=True))
-        key = (*(round(part / 1e-5) for part in axis), *(round(at / (10 * SAME_PLACE_M)) for at in foot))
+        # The odd offsets keep round survey figures away from the edges of the cells.
+        key = (
+            *(round(part / 1e-5 + 0.317) for part in axis),
+            *(round(at / (10 * SAME_PLACE_M) + 0.317) for at in foot),
+        )
         other = along + sign * geometry.length_m
         groups[key].append((min(along, other), max(along, other), geometry))
     problems = []

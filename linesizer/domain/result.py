@@ -1,0 +1,192 @@
+"""What solving a job gives: arrays with named axes, and findings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linesizer.domain.circuit import Circuit
+from linesizer.domain.finding import Finding
+from linesizer.domain.job import Job
+from linesizer.domain.route import Line
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class ConditionResult:
+    """The cycle at every condition; arrays have shape (conditions,)."""
+
+    mass_flow_kg_s: FloatArray
+    compressor_flow_kg_s: FloatArray
+    discharge_C: FloatArray
+    discharge_Pa: FloatArray
+    discharge_J_kg: FloatArray
+    evaporating_Pa: FloatArray
+    condensing_Pa: FloatArray
+    liquid_Pa: FloatArray
+    liquid_C: FloatArray
+    liquid_J_kg: FloatArray
+    compressor_W: FloatArray
+    electric_W: FloatArray
+    heat_rejection_W: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
+class LegResult:
+    """The legs of a line in the order of flow.
+
+    Arrays of shape (legs,): ``inner_diameter_m``, ``length_m``, ``volume_m3``, ``climbs``.  Arrays of shape (legs, conditions): all
+    others; ``inlet_Pa`` and ``outlet_Pa`` are static pressures, ``oil_return_ratio`` and ``minimum_velocity_m_s`` are NaN where the leg
+    is not a vapour leg that climbs, ``density_kg_m3`` is the mean of the leg's two ends and ``velocity_m_s`` the higher one.
+    """
+
+    ids: tuple[str, ...]
+    sizes: tuple[str, ...]
+    inner_diameter_m: FloatArray
+    length_m: FloatArray
+    volume_m3: FloatArray
+    climbs: BoolArray
+    inlet_Pa: FloatArray
+    outlet_Pa: FloatArray
+    velocity_m_s: FloatArray
+    reynolds: FloatArray
+    friction_factor: FloatArray
+    viscosity_Pa_s: FloatArray
+    density_kg_m3: FloatArray
+    fitting_length_m: FloatArray
+    friction_Pa: FloatArray
+    fittings_Pa: FloatArray
+    parts_Pa: FloatArray
+    acceleration_Pa: FloatArray
+    static_Pa: FloatArray
+    oil_return_ratio: FloatArray
+    minimum_velocity_m_s: FloatArray
+    charge_kg: FloatArray
+
+    @property
+    def drop_Pa(self) -> FloatArray:
+        """Inlet less outlet pressure, (legs, conditions), [Pa]."""
+        return np.asarray(self.inlet_Pa - self.outlet_Pa)
+
+
+@dataclass(frozen=True, slots=True)
+class LineFlow:
+    """A line as a whole; arrays have shape (conditions,).
+
+    ``saturation_penalty_K`` leaves the column out, ``tube_penalty_K`` the parts as well.  ``outlet_subcooling_K`` and
+    ``outlet_vapour_fraction`` are NaN for vapour lines.  ``passes_flow`` is False where the flow cannot pass within the range of
+    the refrigerant's table; every other figure of that condition then means nothing and is NaN.
+    """
+
+    passes_flow: BoolArray
+    drop_Pa: FloatArray
+    friction_Pa: FloatArray
+    fittings_Pa: FloatArray
+    parts_Pa: FloatArray
+    acceleration_Pa: FloatArray
+    static_Pa: FloatArray
+    saturation_penalty_K: FloatArray
+    tube_penalty_K: FloatArray
+    saturation_change_K: FloatArray
+    inlet_Pa: FloatArray
+    outlet_Pa: FloatArray
+    outlet_C: FloatArray
+    outlet_subcooling_K: FloatArray
+    outlet_vapour_fraction: FloatArray
+    charge_kg: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
+class SizeSweep:
+    """The whole line at one size after another, worst of all conditions; arrays have shape (sizes,).
+
+    Figures that do not exist (oil return of a line without a climb, any figure of a size that cannot pass the flow) are NaN.
+    ``excluded_by`` names the rule that a size breaks first, None where it passes.
+    """
+
+    sizes: tuple[str, ...]
+    inner_diameter_m: FloatArray
+    pressure_drop_Pa: FloatArray
+    saturation_penalty_K: FloatArray
+    velocity_m_s: FloatArray
+    oil_return_ratio: FloatArray
+    outlet_subcooling_K: FloatArray
+    allowable_gauge_Pa: FloatArray
+    charge_kg: FloatArray
+    tube_mass_kg: FloatArray
+    excluded_by: tuple[str | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LineResult:
+    """One line: its legs, its flow, the sweep of sizes; None where this version cannot calculate it."""
+
+    line: Line
+    length_m: float
+    rise_m: float
+    legs: LegResult | None
+    flow: LineFlow | None
+    sweep: SizeSweep | None
+
+    @property
+    def volume_m3(self) -> float | None:
+        """Volume of all legs, [m3]."""
+        return None if self.legs is None else float(self.legs.volume_m3.sum())
+
+    @property
+    def equivalent_length_m(self) -> float | None:
+        """Length of tube and fittings, parts left out, at the first condition, [m]."""
+        if self.legs is None:
+            return None
+        return float(self.legs.length_m.sum() + self.legs.fitting_length_m[:, 0].sum())
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeResult:
+    """The refrigerant that a circuit needs, at the condition that governs, [kg]; None where it is not known."""
+
+    condition: str
+    condition_index: int
+    lines_kg: float | None
+    equipment_kg: float | None
+    flooding_kg: float | None
+    total_kg: float | None
+    held_kg: float
+    to_add_kg: float | None
+    low_kg: float | None
+    high_kg: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitResult:
+    """One circuit solved."""
+
+    circuit: Circuit
+    conditions: ConditionResult
+    lines: tuple[LineResult, ...]
+    charge: ChargeResult
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """Everything that is shown of a job."""
+
+    job: Job
+    circuits: tuple[CircuitResult, ...]
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """The findings of all circuits."""
+        return tuple(finding for circuit in self.circuits for finding in circuit.findings)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return plain values in the shape of the result file."""
+        from linesizer.domain.result_rows import result_rows
+
+        return result_rows(self)

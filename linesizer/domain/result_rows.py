@@ -1,0 +1,181 @@
+"""The result file's shape: rows of plain values, made only when asked for."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+
+from linesizer.domain.finding import Finding
+from linesizer.domain.result import ChargeResult, CircuitResult, LegResult, LineFlow, LineResult, Result, SizeSweep
+
+FORMAT = "remote-condenser-result"
+VERSION = 1
+
+_CONDITION_KEYS = (
+    "mass_flow_kg_s",
+    "compressor_flow_kg_s",
+    "discharge_C",
+    "discharge_Pa",
+    "evaporating_Pa",
+    "condensing_Pa",
+    "compressor_W",
+    "electric_W",
+    "heat_rejection_W",
+    "liquid_Pa",
+    "liquid_C",
+)
+_LINE_KEYS = (
+    ("pressure_drop_Pa", "drop_Pa"),
+    ("friction_Pa", "friction_Pa"),
+    ("fittings_Pa", "fittings_Pa"),
+    ("parts_Pa", "parts_Pa"),
+    ("acceleration_Pa", "acceleration_Pa"),
+    ("static_Pa", "static_Pa"),
+    ("saturation_penalty_K", "saturation_penalty_K"),
+    ("saturation_change_K", "saturation_change_K"),
+    ("inlet_Pa", "inlet_Pa"),
+    ("outlet_Pa", "outlet_Pa"),
+    ("outlet_C", "outlet_C"),
+    ("outlet_subcooling_K", "outlet_subcooling_K"),
+    ("outlet_vapour_fraction", "outlet_vapour_fraction"),
+    ("charge_kg", "charge_kg"),
+)
+_LEG_KEYS = (
+    ("velocity_m_s", "velocity_m_s"),
+    ("reynolds", "reynolds"),
+    ("friction_factor", "friction_factor"),
+    ("density_kg_m3", "density_kg_m3"),
+    ("viscosity_Pa_s", "viscosity_Pa_s"),
+    ("pressure_drop_Pa", "drop_Pa"),
+    ("friction_Pa", "friction_Pa"),
+    ("fittings_Pa", "fittings_Pa"),
+    ("parts_Pa", "parts_Pa"),
+    ("acceleration_Pa", "acceleration_Pa"),
+    ("static_Pa", "static_Pa"),
+    ("oil_return_ratio", "oil_return_ratio"),
+    ("minimum_velocity_m_s", "minimum_velocity_m_s"),
+    ("charge_kg", "charge_kg"),
+)
+
+
+def plain(value: float | None) -> float | None:
+    """Return a finite number, or None."""
+    if value is None or not math.isfinite(value):
+        return None
+    return float(value)
+
+
+def _column(values: np.ndarray[Any, np.dtype[np.float64]]) -> list[float | None]:
+    listed: list[float | None] = values.tolist()
+    return [value if value is not None and math.isfinite(value) else None for value in listed]
+
+
+def result_rows(result: Result) -> dict[str, Any]:
+    """Return a whole result as plain values."""
+    return {"format": FORMAT, "version": VERSION, "circuits": [_circuit(circuit) for circuit in result.circuits]}
+
+
+def _circuit(result: CircuitResult) -> dict[str, Any]:
+    ids = [condition.id for condition in result.circuit.conditions]
+    columns = [_column(getattr(result.conditions, key)) for key in _CONDITION_KEYS]
+    return {
+        "id": result.circuit.id,
+        "conditions": [
+            {"id": name, **dict(zip(_CONDITION_KEYS, row, strict=True))}
+            for name, row in zip(ids, zip(*columns, strict=True), strict=True)
+        ],
+        "lines": [_line(line, ids, result.charge) for line in result.lines],
+        "charge": charge_row(result.charge),
+        "findings": [finding_row(finding) for finding in result.findings],
+    }
+
+
+def _line(result: LineResult, ids: list[str], charge: ChargeResult) -> dict[str, Any]:
+    return {
+        "id": result.line.id,
+        "service": result.line.service.value,
+        "length_m": plain(result.length_m),
+        "equivalent_length_m": plain(result.equivalent_length_m),
+        "rise_m": plain(result.rise_m),
+        "volume_m3": plain(result.volume_m3),
+        "charge_kg": None if result.flow is None else plain(float(result.flow.charge_kg[charge.condition_index])),
+        "by_condition": [] if result.flow is None else _by_condition(result.flow, _LINE_KEYS, ids),
+        "legs": [] if result.legs is None else _legs(result.legs, ids),
+        "sizes": [] if result.sweep is None else size_rows(result.sweep),
+    }
+
+
+def _by_condition(flow: LineFlow, keys: tuple[tuple[str, str], ...], ids: list[str]) -> list[dict[str, Any]]:
+    columns = [_column(getattr(flow, attribute)) for _, attribute in keys]
+    names = [key for key, _ in keys]
+    return [
+        {"id": condition, **dict(zip(names, row, strict=True))}
+        for condition, row in zip(ids, zip(*columns, strict=True), strict=True)
+    ]
+
+
+def _legs(legs: LegResult, ids: list[str]) -> list[dict[str, Any]]:
+    names = [key for key, _ in _LEG_KEYS]
+    arrays = [getattr(legs, attribute) for _, attribute in _LEG_KEYS]
+    rows = []
+    for index, name in enumerate(legs.ids):
+        columns = [_column(array[index]) for array in arrays]
+        rows.append(
+            {
+                "id": name,
+                "size": legs.sizes[index],
+                "inner_diameter_m": plain(legs.inner_diameter_m[index]),
+                "length_m": plain(legs.length_m[index]),
+                "fitting_length_m": plain(legs.fitting_length_m[index, 0]),
+                "volume_m3": plain(legs.volume_m3[index]),
+                "by_condition": [
+                    {"id": condition, **dict(zip(names, row, strict=True))}
+                    for condition, row in zip(ids, zip(*columns, strict=True), strict=True)
+                ],
+            }
+        )
+    return rows
+
+
+def size_rows(sweep: SizeSweep) -> list[dict[str, Any]]:
+    """Return one row of plain values for each size of a sweep."""
+    keys = (
+        "pressure_drop_Pa",
+        "saturation_penalty_K",
+        "velocity_m_s",
+        "oil_return_ratio",
+        "outlet_subcooling_K",
+        "allowable_gauge_Pa",
+        "charge_kg",
+        "tube_mass_kg",
+    )
+    columns = [_column(getattr(sweep, key)) for key in keys]
+    return [
+        {"size": size, **dict(zip(keys, row, strict=True)), "passes": excluded is None, "excluded_by": excluded}
+        for size, row, excluded in zip(sweep.sizes, zip(*columns, strict=True), sweep.excluded_by, strict=True)
+    ]
+
+
+def charge_row(charge: ChargeResult) -> dict[str, Any]:
+    """Return a circuit's charge as plain values."""
+    keys = ("lines_kg", "equipment_kg", "flooding_kg", "total_kg", "held_kg", "to_add_kg", "low_kg", "high_kg")
+    return {"condition": charge.condition, **{key: plain(getattr(charge, key)) for key in keys}}
+
+
+def finding_row(finding: Finding) -> dict[str, Any]:
+    """Return one finding as plain values, its words in SI."""
+    return {
+        "code": finding.code,
+        "level": finding.level.value,
+        "line": finding.line,
+        "leg": finding.leg,
+        "condition": finding.condition,
+        "message": finding.message("si"),
+        "value": plain(finding.value),
+        "limit": plain(finding.limit),
+        "unit": finding.unit,
+        "rule": finding.rule,
+        "source": finding.source,
+    }

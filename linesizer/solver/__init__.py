@@ -1,0 +1,1 @@
+"""The physics: pure functions in SI, one phenomenon a file."""
