@@ -1,0 +1,518 @@
+"""Text to stored values and back: the only conversion factors of the program.
+
+Every kind of quantity has one stored unit, the one that the job file's and the result file's keys end in (SI;
+temperatures in C), and one displayed unit for each of the two systems, ``"si"`` and ``"ip"``.  A field accepts any of
+the kind's units typed in; a bare number is in the displayed one.  Pressures are absolute where they are stored and
+gauge on the screen, by the air pressure at the site.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING, Literal, TypeAlias
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import ArrayLike, NDArray
+
+System: TypeAlias = Literal["si", "ip"]
+SYSTEMS: tuple[System, System] = ("si", "ip")
+
+STANDARD_GRAVITY_m_s2 = 9.80665
+STANDARD_ATMOSPHERE_Pa = 101325.0
+ZERO_CELSIUS_K = 273.15
+
+# Exact by definition: international yard and pound (1959), International Table calorie (5th ICPS, 1956), the ton as the
+# heat that melts a short ton of ice in a day at 12,000 Btu an hour.
+METRES_PER_MILLIMETRE = 1e-3
+METRES_PER_INCH = 0.0254
+METRES_PER_FOOT = 0.3048
+KILOGRAMS_PER_POUND = 0.45359237
+PASCALS_PER_PSI = KILOGRAMS_PER_POUND * STANDARD_GRAVITY_m_s2 / METRES_PER_INCH**2
+PASCALS_PER_TORR = STANDARD_ATMOSPHERE_Pa / 760.0
+KELVIN_PER_FAHRENHEIT = 5.0 / 9.0
+JOULES_PER_BTU = 4.1868 * KILOGRAMS_PER_POUND * 1000.0 * KELVIN_PER_FAHRENHEIT
+WATTS_PER_TON = 12000.0 * JOULES_PER_BTU / 3600.0
+WATTS_PER_HORSEPOWER = 550.0 * METRES_PER_FOOT * KILOGRAMS_PER_POUND * STANDARD_GRAVITY_m_s2
+CUBIC_METRES_PER_GALLON = 231.0 * METRES_PER_INCH**3
+KV_PER_CV = CUBIC_METRES_PER_GALLON * 60.0 * math.sqrt(1e5 / PASCALS_PER_PSI)
+_FOOT2 = METRES_PER_FOOT**2
+_FOOT3 = METRES_PER_FOOT**3
+
+
+class Kind(StrEnum):
+    """What a number measures; its value is the word that an error message uses."""
+
+    LENGTH = "length"
+    SMALL_LENGTH = "small length"
+    ALTITUDE = "altitude"
+    AREA = "area"
+    VOLUME = "volume"
+    SLOPE = "slope"
+    PRESSURE = "pressure"
+    PRESSURE_DIFFERENCE = "pressure difference"
+    VACUUM = "vacuum"
+    STRESS = "stress"
+    TEMPERATURE = "temperature"
+    TEMPERATURE_DIFFERENCE = "temperature difference"
+    CAPACITY = "cooling capacity"
+    HEAT_FLOW = "heat flow"
+    HEAT_PER_LENGTH = "heat per length"
+    POWER = "power"
+    ENERGY = "energy"
+    MASS = "mass"
+    MASS_FLOW = "mass flow"
+    MASS_FLUX = "mass flux"
+    MASS_PER_LENGTH = "mass per length"
+    DENSITY = "density"
+    CONCENTRATION = "concentration"
+    VELOCITY = "velocity"
+    VISCOSITY = "viscosity"
+    CONDUCTIVITY = "thermal conductivity"
+    ENTHALPY = "enthalpy"
+    FLOW_COEFFICIENT = "flow coefficient"
+    FRACTION = "fraction"
+    RATIO = "ratio"
+    TIME = "time"
+    TIME_YEAR = "hours a year"
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One unit: stored value = number * factor + offset, plus the air pressure where ``gauge``.
+
+    ``words`` are the spellings that a field accepts besides the label, written as ``unit_text.plain_unit`` leaves them.
+    """
+
+    label: str
+    factor: float
+    decimals: int = 2
+    words: tuple[str, ...] = ()
+    offset: float = 0.0
+    gauge: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """The units of one kind; the stored unit, the displayed ones (``si``, ``ip``: labels), an example to type."""
+
+    stored: str
+    si: str
+    ip: str
+    units: tuple[Unit, ...]
+    example: str
+    adds_up: bool = False
+    """Whether terms may be added in one entry, as feet and inches are."""
+    least: float = -math.inf
+    """The stored value below which nothing exists."""
+
+    def unit(self, system: System) -> Unit:
+        """Return the displayed unit of one system."""
+        label = self.si if system == "si" else self.ip
+        return next(unit for unit in self.units if unit.label == label)
+
+
+_M = Unit("m", 1.0, 2, ("metre", "metres", "meter", "meters"))
+_CM = Unit("cm", 1e-2, 1)
+_MM = Unit("mm", METRES_PER_MILLIMETRE, 1)
+_FT = Unit("ft", METRES_PER_FOOT, 2, ("'", "foot", "feet"))
+_IN = Unit("in", METRES_PER_INCH, 3, ('"', "inch", "inches"))
+_PA = Unit("Pa", 1.0, 0)
+_KPA = Unit("kPa", 1e3, 2)
+_MPA = Unit("MPa", 1e6, 1)
+_MBAR = Unit("mbar", 1e2, 2)
+_BAR = Unit("bar", 1e5, 3)
+_PSI = Unit("psi", PASCALS_PER_PSI, 2, ("lb/in2", "lbf/in2"))
+_W = Unit("W", 1.0, 0)
+_KW = Unit("kW", 1e3, 1)
+_MW = Unit("MW", 1e6, 3)
+_BTU_H = Unit("Btu/h", JOULES_PER_BTU / 3600.0, 0, ("btuh", "btu/hr"))
+_MBH = Unit("MBH", 1000.0 * JOULES_PER_BTU / 3600.0, 1, ("kbtu/h", "kbtu/hr"))
+_TON = Unit("tons", WATTS_PER_TON, 2, ("ton", "tr", "rt", "tonr"))
+_HEAT = (_W, _KW, _MW, _TON, _BTU_H, _MBH, Unit("kcal/h", 4186.8 / 3600.0, 0))
+_PERCENT = Unit("%", 0.01, 2, ("percent", "pct"))
+_PURE = Unit("", 1.0, 3)
+_ABSOLUTE = ("a", "abs", "absolute")
+_GAUGE = ("g", "gauge", "ga")
+
+
+def _words(stem: str, endings: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(stem + ending for ending in endings)
+
+
+_QUANTITIES: dict[Kind, Quantity] = {
+    Kind.LENGTH: Quantity("m", "m", "ft", (_M, _CM, _MM, _FT, _IN), "3.4 m or 11'6\"", adds_up=True),
+    Kind.SMALL_LENGTH: Quantity("m", "mm", "in", (_M, _CM, _MM, _FT, _IN), '19 mm or 3/4"', adds_up=True),
+    Kind.ALTITUDE: Quantity(
+        "m",
+        "m",
+        "ft",
+        (Unit("m", 1.0, 0, _M.words), Unit("km", 1e3, 3), Unit("ft", METRES_PER_FOOT, 0, _FT.words)),
+        "210 m or 690 ft",
+    ),
+    Kind.AREA: Quantity(
+        "m2",
+        "m2",
+        "ft2",
+        (
+            Unit("m2", 1.0, 3),
+            Unit("mm2", 1e-6, 1),
+            Unit("cm2", 1e-4, 2),
+            Unit("ft2", _FOOT2, 2, ("sqft",)),
+            Unit("in2", METRES_PER_INCH**2, 3, ("sqin",)),
+        ),
+        "2 m2 or 22 ft2",
+    ),
+    Kind.VOLUME: Quantity(
+        "m3",
+        "L",
+        "ft3",
+        (
+            Unit("m3", 1.0, 4),
+            Unit("L", 1e-3, 2, ("litre", "litres", "liter", "liters", "dm3")),
+            Unit("ft3", _FOOT3, 3, ("cuft",)),
+            Unit("gal", CUBIC_METRES_PER_GALLON, 2, ("usgal", "gallon", "gallons")),
+            Unit("in3", METRES_PER_INCH**3, 1, ("cuin",)),
+            Unit("cm3", 1e-6, 1, ("cc",)),
+        ),
+        "60 L or 2.1 ft3",
+    ),
+    Kind.SLOPE: Quantity(
+        "m/m",
+        "%",
+        "in/ft",
+        (
+            _PERCENT,
+            Unit("in/ft", METRES_PER_INCH / METRES_PER_FOOT, 3),
+            Unit("in/10 ft", METRES_PER_INCH / METRES_PER_FOOT / 10.0, 2),
+            Unit("mm/m", 1e-3, 1),
+            Unit("m/m", 1.0, 4),
+        ),
+        "0.5 %, 1:200 or 1/4 in/ft",
+    ),
+    Kind.PRESSURE: Quantity(
+        "Pa",
+        "bar g",
+        "psig",
+        (
+            Unit("bar g", 1e5, 2, ("bar", *_words("bar", _GAUGE)), gauge=True),
+            Unit("kPa g", 1e3, 0, ("kpa", *_words("kpa", _GAUGE)), gauge=True),
+            Unit("MPa g", 1e6, 3, ("mpa", *_words("mpa", _GAUGE)), gauge=True),
+            Unit("psig", PASCALS_PER_PSI, 1, ("psi", "psiga", "psigauge"), gauge=True),
+            Unit("bar a", 1e5, 2, _words("bar", _ABSOLUTE)),
+            Unit("kPa a", 1e3, 0, _words("kpa", _ABSOLUTE)),
+            Unit("MPa a", 1e6, 3, _words("mpa", _ABSOLUTE)),
+            Unit("psia", PASCALS_PER_PSI, 1, _words("psi", _ABSOLUTE)),
+            Unit("Pa a", 1.0, 0, _words("pa", _ABSOLUTE)),
+        ),
+        "24 bar or 350 psi (gauge), 365 psia",
+        least=0.0,
+    ),
+    Kind.PRESSURE_DIFFERENCE: Quantity("Pa", "kPa", "psi", (_PA, _KPA, _MPA, _MBAR, _BAR, _PSI), "14 kPa or 2 psi"),
+    Kind.VACUUM: Quantity(
+        "Pa",
+        "Pa",
+        "micron",
+        (
+            _PA,
+            Unit("micron", PASCALS_PER_TORR * 1e-3, 0, ("microns", "μmhg", "umhg")),
+            _KPA,
+            _MBAR,
+            Unit("torr", PASCALS_PER_TORR, 3, ("mmhg",)),
+        ),
+        "40 Pa or 300 micron",
+        least=0.0,
+    ),
+    Kind.STRESS: Quantity(
+        "Pa",
+        "MPa",
+        "psi",
+        (_PA, _KPA, _MPA, Unit("psi", PASCALS_PER_PSI, 0), Unit("ksi", 1e3 * PASCALS_PER_PSI, 2)),
+        "41.4 MPa or 6000 psi",
+    ),
+    Kind.TEMPERATURE: Quantity(
+        "C",
+        "°C",
+        "°F",
+        (
+            Unit("°C", 1.0, 1, ("c", "celsius")),
+            Unit("°F", KELVIN_PER_FAHRENHEIT, 1, ("f", "fahrenheit"), offset=-32.0 * KELVIN_PER_FAHRENHEIT),
+            Unit("K", 1.0, 2, ("kelvin",), offset=-ZERO_CELSIUS_K),
+        ),
+        "5 °C or 41 °F",
+        least=-ZERO_CELSIUS_K,
+    ),
+    Kind.TEMPERATURE_DIFFERENCE: Quantity(
+        "K",
+        "K",
+        "°F",
+        (Unit("K", 1.0, 2, ("c", "kelvin")), Unit("°F", KELVIN_PER_FAHRENHEIT, 2, ("f", "r"))),
+        "5 K or 9 °F",
+    ),
+    Kind.CAPACITY: Quantity("W", "kW", "tons", _HEAT, "105 kW or 30 tons"),
+    Kind.HEAT_FLOW: Quantity("W", "kW", "MBH", _HEAT, "130 kW or 440 MBH"),
+    Kind.HEAT_PER_LENGTH: Quantity(
+        "W/m",
+        "W/m",
+        "Btu/(h ft)",
+        (Unit("W/m", 1.0, 1), Unit("Btu/(h ft)", _BTU_H.factor / METRES_PER_FOOT, 1, ("btu/hft", "btu/h/ft"))),
+        "12 W/m",
+    ),
+    Kind.POWER: Quantity(
+        "W",
+        "kW",
+        "kW",
+        (_W, Unit("kW", 1e3, 2), _MW, Unit("hp", WATTS_PER_HORSEPOWER, 1, ("bhp",))),
+        "28 kW or 37.5 hp",
+    ),
+    Kind.ENERGY: Quantity(
+        "J",
+        "kWh",
+        "kWh",
+        (Unit("J", 1.0, 0), Unit("MJ", 1e6, 1), Unit("kWh", 3.6e6, 0), Unit("MWh", 3.6e9, 2)),
+        "1200 kWh",
+    ),
+    Kind.MASS: Quantity(
+        "kg",
+        "kg",
+        "lb",
+        (
+            Unit("kg", 1.0, 2),
+            Unit("g", 1e-3, 0),
+            Unit("t", 1e3, 3),
+            Unit("lb", KILOGRAMS_PER_POUND, 2, ("lbs", "pound", "pounds")),
+            Unit("oz", KILOGRAMS_PER_POUND / 16.0, 1, ("ounce", "ounces")),
+        ),
+        "6.5 kg or 14 lb 5 oz",
+        adds_up=True,
+    ),
+    Kind.MASS_FLOW: Quantity(
+        "kg/s",
+        "kg/s",
+        "lb/min",
+        (
+            Unit("kg/s", 1.0, 4),
+            Unit("g/s", 1e-3, 1),
+            Unit("kg/h", 1.0 / 3600.0, 1),
+            Unit("kg/min", 1.0 / 60.0, 2),
+            Unit("lb/min", KILOGRAMS_PER_POUND / 60.0, 2),
+            Unit("lb/h", KILOGRAMS_PER_POUND / 3600.0, 0, ("lb/hr",)),
+            Unit("lb/s", KILOGRAMS_PER_POUND, 4),
+        ),
+        "0.65 kg/s or 86 lb/min",
+    ),
+    Kind.MASS_FLUX: Quantity(
+        "kg/(m2 s)",
+        "kg/(m2 s)",
+        "lb/(ft2 s)",
+        (Unit("kg/(m2 s)", 1.0, 1, ("kg/m2s",)), Unit("lb/(ft2 s)", KILOGRAMS_PER_POUND / _FOOT2, 2, ("lb/ft2s",))),
+        "120 kg/m2s",
+    ),
+    Kind.MASS_PER_LENGTH: Quantity(
+        "kg/m",
+        "kg/m",
+        "lb/100 ft",
+        (
+            Unit("kg/m", 1.0, 3),
+            Unit("g/m", 1e-3, 1),
+            Unit("lb/100 ft", KILOGRAMS_PER_POUND / METRES_PER_FOOT / 100.0, 2),
+            Unit("lb/ft", KILOGRAMS_PER_POUND / METRES_PER_FOOT, 4),
+        ),
+        "0.35 kg/m or 23 lb/100 ft",
+    ),
+    Kind.DENSITY: Quantity(
+        "kg/m3",
+        "kg/m3",
+        "lb/ft3",
+        (Unit("kg/m3", 1.0, 1), Unit("lb/ft3", KILOGRAMS_PER_POUND / _FOOT3, 2)),
+        "950 kg/m3 or 59.3 lb/ft3",
+    ),
+    Kind.CONCENTRATION: Quantity(
+        "kg/m3",
+        "kg/m3",
+        "lb/1000 ft3",
+        (Unit("kg/m3", 1.0, 3), Unit("g/m3", 1e-3, 0), Unit("lb/1000 ft3", KILOGRAMS_PER_POUND / _FOOT3 / 1000.0, 2)),
+        "0.21 kg/m3 or 13 lb/1000 ft3",
+    ),
+    Kind.VELOCITY: Quantity(
+        "m/s",
+        "m/s",
+        "fpm",
+        (
+            Unit("m/s", 1.0, 2),
+            Unit("fpm", METRES_PER_FOOT / 60.0, 0, ("ft/min",)),
+            Unit("ft/s", METRES_PER_FOOT, 2, ("fps",)),
+        ),
+        "12 m/s or 2400 fpm",
+    ),
+    Kind.VISCOSITY: Quantity(
+        "Pa s",
+        "µPa s",
+        "cP",
+        (Unit("Pa s", 1.0, 7), Unit("µPa s", 1e-6, 2, ("μpas", "upas")), Unit("cP", 1e-3, 4, ("mpas",))),
+        "195 µPa s",
+    ),
+    Kind.CONDUCTIVITY: Quantity(
+        "W/(m K)",
+        "W/(m K)",
+        "Btu in/(h ft2 F)",
+        (
+            Unit("W/(m K)", 1.0, 3, ("w/mk",)),
+            Unit(
+                "Btu in/(h ft2 F)",
+                JOULES_PER_BTU / 3600.0 * METRES_PER_INCH / _FOOT2 / KELVIN_PER_FAHRENHEIT,
+                3,
+                ("btuin/hft2f",),
+            ),
+        ),
+        "0.036 W/mK",
+    ),
+    Kind.ENTHALPY: Quantity(
+        "J/kg",
+        "kJ/kg",
+        "Btu/lb",
+        (Unit("J/kg", 1.0, 0), Unit("kJ/kg", 1e3, 2), Unit("Btu/lb", JOULES_PER_BTU / KILOGRAMS_PER_POUND, 2)),
+        "250 kJ/kg",
+    ),
+    Kind.FLOW_COEFFICIENT: Quantity(
+        "m3/h", "Kv", "Cv", (Unit("Kv", 1.0, 2, ("m3/h",)), Unit("Cv", KV_PER_CV, 2)), "8.5 Kv or 9.8 Cv"
+    ),
+    Kind.FRACTION: Quantity("", "", "", (_PURE, _PERCENT), "0.3 or 30 %"),
+    Kind.RATIO: Quantity("", "", "", (Unit("", 1.0, 2), _PERCENT), "1.2"),
+    Kind.TIME: Quantity(
+        "s",
+        "min",
+        "min",
+        (
+            Unit("s", 1.0, 0, ("sec",)),
+            Unit("min", 60.0, 1),
+            Unit("h", 3600.0, 2, ("hr", "hour", "hours")),
+            Unit("d", 86400.0, 2, ("day", "days")),
+        ),
+        "30 min or 24 h",
+        adds_up=True,
+    ),
+    Kind.TIME_YEAR: Quantity("h", "h", "h", (Unit("h", 1.0, 0, ("hr", "hours", "h/a", "h/yr", "h/year")),), "2200"),
+}
+
+
+def quantity(kind: Kind) -> Quantity:
+    """Return the units of one kind."""
+    return _QUANTITIES[kind]
+
+
+def unit_label(kind: Kind, system: System) -> str:
+    """Return the displayed unit of one kind, empty for a pure number."""
+    return _QUANTITIES[kind].unit(system).label
+
+
+def display(kind: Kind, value: float | None, system: System, *, atmosphere_Pa: float = STANDARD_ATMOSPHERE_Pa) -> str:
+    """Return a stored value as a person reads it, without its unit.
+
+    The decimals are those of the kind; a value too small for them shows two significant digits instead of zero.  None
+    and what is not finite show as an en dash.
+
+    Parameters
+    ----------
+    kind : Kind
+        What the number measures.
+    value : float or None
+        In the kind's stored unit; absolute for a pressure.
+    system : {"si", "ip"}
+        Which displayed unit.
+    atmosphere_Pa : float
+        Air pressure at the site, [Pa]; only a gauge pressure needs it.
+    """
+    if value is None or not math.isfinite(value):
+        return "–"
+    unit = _QUANTITIES[kind].unit(system)
+    number = (value - unit.offset - (atmosphere_Pa if unit.gauge else 0.0)) / unit.factor
+    text = f"{number:.{unit.decimals}f}"
+    if float(text) == 0.0:
+        # 1e-9: what is left of a zero after converting there and back is a zero.
+        if abs(number) <= 1e-9:
+            return text.removeprefix("-")
+        places = min(9, 1 - math.floor(math.log10(abs(number))))
+        return f"{number:.{places}f}"
+    return text
+
+
+def display_with_unit(
+    kind: Kind, value: float | None, system: System, *, atmosphere_Pa: float = STANDARD_ATMOSPHERE_Pa
+) -> str:
+    """Return a stored value as a person reads it, with its unit."""
+    return f"{display(kind, value, system, atmosphere_Pa=atmosphere_Pa)} {unit_label(kind, system)}".rstrip()
+
+
+def to_display(
+    kind: Kind, values: ArrayLike, system: System, *, atmosphere_Pa: float = STANDARD_ATMOSPHERE_Pa
+) -> NDArray[np.float64]:
+    """Return stored values, shape S, as numbers in the displayed unit, shape S."""
+    import numpy as np
+
+    unit = _QUANTITIES[kind].unit(system)
+    shift = unit.offset + (atmosphere_Pa if unit.gauge else 0.0)
+    return np.asarray((np.asarray(values, dtype=np.float64) - shift) / unit.factor)
+
+
+def from_display(
+    kind: Kind, values: ArrayLike, system: System, *, atmosphere_Pa: float = STANDARD_ATMOSPHERE_Pa
+) -> NDArray[np.float64]:
+    """Return numbers in the displayed unit, shape S, as stored values, shape S."""
+    import numpy as np
+
+    unit = _QUANTITIES[kind].unit(system)
+    shift = unit.offset + (atmosphere_Pa if unit.gauge else 0.0)
+    return np.asarray(np.asarray(values, dtype=np.float64) * unit.factor + shift)
+
+
+def feet_and_inches(length_m: float, *, denominator: int = 16) -> str:
+    """Return a length as a tape measure reads it, to the nearest fraction of an inch: ``11'-6 1/2"``."""
+    parts = round(abs(length_m) / METRES_PER_INCH * denominator)
+    inches, rest = divmod(parts, denominator)
+    feet, inches = divmod(inches, 12)
+    common = math.gcd(rest, denominator)
+    fraction = f" {rest // common}/{denominator // common}" if rest else ""
+    sign = "-" if length_m < 0 and parts else ""
+    return f"{sign}{feet}'-{inches}{fraction}\""
+
+
+def kelvin(celsius: float) -> float:
+    """Return a temperature in C as kelvin."""
+    return celsius + ZERO_CELSIUS_K
+
+
+def celsius_of_fahrenheit(fahrenheit: float) -> float:
+    """Return a temperature in F as C."""
+    return (fahrenheit - 32.0) * KELVIN_PER_FAHRENHEIT
+
+
+def atmospheric_pressure_Pa(altitude_m: float) -> float:
+    """Return the mean air pressure at an altitude.
+
+    .. math:: p = p_0 (1 - L h / T_0)^{g M / (R L)}
+
+    Parameters
+    ----------
+    altitude_m : float
+        Height above the sea, [m], -500 to 11,000.
+
+    Returns
+    -------
+    float
+        Air pressure, [Pa], absolute.
+
+    References
+    ----------
+    .. [1] ISO 2533:1975, Standard atmosphere: T0 288.15 K, L 0.0065 K/m, exponent 5.25588 (from memory).
+
+    Examples
+    --------
+    >>> round(atmospheric_pressure_Pa(1000.0))
+    89875
+    """
+    lapse_K_m, sea_level_K, molar_mass_kg_mol, gas_constant_J_molK = 0.0065, 288.15, 0.028964420, 8.31432
+    exponent = STANDARD_GRAVITY_m_s2 * molar_mass_kg_mol / (gas_constant_J_molK * lapse_K_m)
+    return float(STANDARD_ATMOSPHERE_Pa * (1.0 - lapse_K_m * altitude_m / sea_level_K) ** exponent)
