@@ -46,7 +46,8 @@ class Level(StrEnum):
 class PracticeRule:
     """One rule of a practice set.
 
-    ``value`` is in the unit that ``unit`` names and the name's ending repeats, ``value_ip`` as the trade rounds it.  ``least`` and ``most`` bound what a job may put in its place.  ``status`` says how the value was seen: read, from
+    ``value`` is in the unit that ``unit`` names and the name's ending repeats, ``value_ip`` as the trade rounds it.
+    ``least`` and ``most`` bound what a job may put in its place.  ``status`` says how the value was seen: read, from
     memory, derived, common practice; ``overridden`` that the job states its own.
     """
 
@@ -231,7 +232,7 @@ def _rule(row: dict[str, Any]) -> PracticeRule:
         kind=kind,
         value=row["value"] if kind is RuleKind.TEXT else _value(kind, row["value"]),
         unit=row["unit"],
-        value_ip=_shown(row["value_ip"]),
+        value_ip=_words(row["value_ip"]),
         unit_ip=row["unit_ip"],
         applies_to=row["applies_to"],
         level=Level(row["level"]),
@@ -310,8 +311,12 @@ def _allowed(rule: PracticeRule) -> str:
     return "it cannot be overridden; override the numeric rules beside it"
 
 
+def _words(value: Json) -> str:
+    return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
+
+
 def _shown(value: Json) -> str:
-    text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
+    text = json.dumps(value, ensure_ascii=False)
     return text if len(text) <= 60 else f"{text[:57]}..."
 
 

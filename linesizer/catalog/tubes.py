@@ -192,7 +192,9 @@ def tube_catalogue(tube_id: str) -> TubeCatalogue:
                 sizes=_sizes(tube_id),
                 **index["materials"][row["material"]],
             )
-    near = get_close_matches(tube_id, tube_ids(), n=3, cutoff=0.4)
+    # The beginning names the standard and counts for more than the likeness of the letters.
+    near = [name for name in tube_ids() if name.lower().startswith(tube_id.lower())]
+    near = near or get_close_matches(tube_id, tube_ids(), n=3, cutoff=0.4)
     raise UserError(
         "TUBE-01",
         what=f'"{tube_id}" is not a tube that ships with the program.',
