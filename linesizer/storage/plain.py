@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 import math
-from dataclasses import dataclass, field
-from typing import Any
+import re
+from collections import Counter
+from collections.abc import Iterator
 
 from linesizer.domain.extra import Json
 from linesizer.storage.places import MOST_FAULTS, Fault, Place, quoted, shown
@@ -14,6 +15,7 @@ DEEPEST = 100
 """Objects and lists may stand in each other this deep; a job itself needs nine levels."""
 
 _LONGEST_NUMBER = 300
+_SURROGATE = re.compile(rb"\\u[dD]")
 _STACK_MESSAGE = f"at most {DEEPEST} levels of [ ] and {{ }} in each other"
 
 
@@ -23,23 +25,6 @@ class NotPlainError(Exception):
     def __init__(self, fault: Fault) -> None:
         super().__init__(fault.found)
         self.fault = fault
-
-
-@dataclass(slots=True)
-class _Pairs:
-    """Builds objects and remembers those that name a key twice."""
-
-    repeated: list[tuple[dict[str, Json], str]] = field(default_factory=list)
-
-    def __call__(self, pairs: list[tuple[str, Any]]) -> dict[str, Json]:
-        built = dict(pairs)
-        if len(built) != len(pairs):
-            seen = set()
-            for key, _ in pairs:
-                if key in seen:
-                    self.repeated.append((built, key))
-                seen.add(key)
-        return built
 
 
 def plain_value(data: bytes) -> tuple[Json, list[Fault]]:
@@ -63,15 +48,24 @@ def plain_value(data: bytes) -> tuple[Json, list[Fault]]:
         raise NotPlainError(Fault((), found, "UTF-8; save it again with that encoding")) from error
     if not text.strip():
         raise NotPlainError(Fault((), "nothing in it", "a job in JSON, which begins with {"))
-    pairs = _Pairs()
+    repeated: list[tuple[dict[str, Json], str]] = []
+
+    def built(pairs: list[tuple[str, Json]]) -> dict[str, Json]:
+        item = dict(pairs)
+        if len(item) != len(pairs):
+            counts = Counter(key for key, _ in pairs)
+            repeated.extend((item, key) for key, count in counts.items() if count > 1)
+        return item
+
     try:
-        value: Json = json.loads(text, object_pairs_hook=pairs, parse_int=_whole_number)
+        value: Json = json.loads(text, object_pairs_hook=built, parse_int=_whole_number)
     except json.JSONDecodeError as error:
         found = f"not JSON at line {error.lineno}, column {error.colno}: {_complaint(text, error)}"
         raise NotPlainError(Fault((), found, "a job in JSON; mend it there, or take the last good copy")) from error
     except RecursionError as error:
         raise NotPlainError(Fault((), f"nested deeper than {DEEPEST} levels", _STACK_MESSAGE)) from error
-    return value, _faults(value, pairs.repeated)
+    # Both are rare; without a hint of either the walk through the whole value is saved.
+    return value, _faults(value, repeated) if repeated or _SURROGATE.search(data) else []
 
 
 def _whole_number(digits: str) -> int | float:
@@ -98,34 +92,24 @@ def _complaint(text: str, error: json.JSONDecodeError) -> str:
 
 
 def _faults(top: Json, repeated: list[tuple[dict[str, Json], str]]) -> list[Fault]:
+    """Return the keys that stand twice in an object, and the texts that hold half of a character."""
     faults: list[Fault] = []
-    twice = {id(item): [key for other, key in repeated if other is item] for item, _ in repeated}
-    waiting: list[tuple[Json, Place]] = [(top, ())]
-    while waiting and len(faults) <= MOST_FAULTS:
-        value, place = waiting.pop()
+    twice: dict[int, list[str]] = {}
+    for item, key in repeated:
+        twice.setdefault(id(item), []).append(key)
+    for place, value in _values(top, ()):
         if isinstance(value, dict):
             for key in twice.get(id(value), ()):
                 faults.append(Fault((*place, key), "the key stands here twice", "each key once; delete one of the two"))
-            steps: list[tuple[Any, Json]] = list(value.items())
-        else:
-            assert isinstance(value, list)
-            steps = list(enumerate(value))
-        if len(place) >= DEEPEST:
-            faults.append(Fault(place, f"nested deeper than {DEEPEST} levels", _STACK_MESSAGE))
-            continue
-        for step, below in steps:
-            kind = type(below)
-            if kind is dict or kind is list:
-                waiting.append((below, (*place, step)))
-            elif (isinstance(below, str) and not _writable(below)) or (isinstance(step, str) and not _writable(step)):
-                found = "half of a character (a lone surrogate escape)"
-                faults.append(Fault((*place, step), found, "whole characters"))
+        last = place[-1] if place else ""
+        if any(isinstance(text, str) and not _writable(text) for text in (value, last)):
+            faults.append(Fault(place, "half of a character (a lone surrogate escape)", "whole characters"))
+        if len(faults) > MOST_FAULTS:
+            break
     return faults
 
 
 def _writable(text: str) -> bool:
-    if text.isascii():
-        return True
     try:
         text.encode()
     except UnicodeEncodeError:
@@ -133,16 +117,27 @@ def _writable(text: str) -> bool:
     return True
 
 
-def loose_faults(value: Json, place: Place) -> list[Fault]:
-    """Return the numbers that are not finite in a value that no model checks."""
+def loose_faults(top: Json, at: Place) -> list[Fault]:
+    """Return what is wrong in a value that no model checks: numbers that are not finite, and too deep a nesting."""
     faults = []
-    waiting: list[tuple[Json, Place]] = [(value, place)]
-    while waiting:
-        here, at = waiting.pop()
-        if isinstance(here, dict):
-            waiting.extend((below, (*at, key)) for key, below in here.items())
-        elif isinstance(here, list):
-            waiting.extend((below, (*at, index)) for index, below in enumerate(here))
-        elif isinstance(here, float) and not math.isfinite(here):
-            faults.append(Fault(at, shown(here), "a finite number"))
+    for place, value in _values(top, at):
+        if isinstance(value, float) and not math.isfinite(value):
+            faults.append(Fault(place, shown(value), "a finite number"))
+        elif len(place) >= DEEPEST and isinstance(value, dict | list):
+            faults.append(Fault(place, f"nested deeper than {DEEPEST} levels", _STACK_MESSAGE))
+        if len(faults) > MOST_FAULTS:
+            break
     return faults
+
+
+def _values(top: Json, at: Place) -> Iterator[tuple[Place, Json]]:
+    """Yield every value with its place, down to the deepest level that is allowed, without recursion."""
+    waiting: list[tuple[Place, Json]] = [(at, top)]
+    while waiting:
+        place, value = waiting.pop()
+        yield place, value
+        if len(place) < DEEPEST:
+            if isinstance(value, dict):
+                waiting.extend(((*place, key), below) for key, below in value.items())
+            elif isinstance(value, list):
+                waiting.extend(((*place, index), below) for index, below in enumerate(value))

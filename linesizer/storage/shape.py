@@ -105,17 +105,23 @@ def unknown_keys(document: Json) -> Iterator[tuple[Place, type[Model]]]:
 
 def _unknown_keys(item: dict[str, Json], model: type[Model], place: Place) -> Iterator[tuple[Place, type[Model]]]:
     here = shape(model)
-    for key, value in item.items():
-        if key not in here.fields:
-            yield (*place, key), model
-        elif isinstance(value, dict):
-            if key in here.single:
-                yield from _unknown_keys(value, here.single[key], (*place, key))
-            elif key in here.by_name:
-                for name, below in value.items():
-                    if isinstance(below, dict):
-                        yield from _unknown_keys(below, here.by_name[key], (*place, key, name))
-        elif isinstance(value, list) and key in here.listed:
+    if not item.keys() <= here.fields.keys():
+        for key in item:
+            if key not in here.fields:
+                yield (*place, key), model
+    for key, kind in here.single.items():
+        value = item.get(key)
+        if isinstance(value, dict):
+            yield from _unknown_keys(value, kind, (*place, key))
+    for key, kind in here.by_name.items():
+        value = item.get(key)
+        if isinstance(value, dict):
+            for name, below in value.items():
+                if isinstance(below, dict):
+                    yield from _unknown_keys(below, kind, (*place, key, name))
+    for key, kind in here.listed.items():
+        value = item.get(key)
+        if isinstance(value, list):
             for index, below in enumerate(value):
                 if isinstance(below, dict):
-                    yield from _unknown_keys(below, here.listed[key], (*place, key, index))
+                    yield from _unknown_keys(below, kind, (*place, key, index))
