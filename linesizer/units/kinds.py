@@ -1,45 +1,32 @@
-"""Text to stored values and back: the only conversion factors of the program.
-
-Every kind of quantity has one stored unit, the one that the job file's and the result file's keys end in (SI;
-temperatures in C), and one displayed unit for each of the two systems, ``"si"`` and ``"ip"``.  A field accepts any of
-the kind's units typed in; a bare number is in the displayed one.  Pressures are absolute where they are stored and
-gauge on the screen, by the air pressure at the site.
-"""
+"""What a number measures: for every kind its stored unit, its displayed ones and the units that a field accepts."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import Literal, TypeAlias
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import ArrayLike, NDArray
+from linesizer.units.factors import (
+    CUBIC_METRES_PER_CUBIC_FOOT,
+    CUBIC_METRES_PER_GALLON,
+    JOULES_PER_BTU,
+    KELVIN_PER_FAHRENHEIT,
+    KILOGRAMS_PER_POUND,
+    KV_PER_CV,
+    METRES_PER_FOOT,
+    METRES_PER_INCH,
+    METRES_PER_MILLIMETRE,
+    PASCALS_PER_PSI,
+    PASCALS_PER_TORR,
+    SQUARE_METRES_PER_SQUARE_FOOT,
+    WATTS_PER_HORSEPOWER,
+    WATTS_PER_TON,
+    ZERO_CELSIUS_K,
+)
 
 System: TypeAlias = Literal["si", "ip"]
 SYSTEMS: tuple[System, System] = ("si", "ip")
-
-STANDARD_GRAVITY_m_s2 = 9.80665
-STANDARD_ATMOSPHERE_Pa = 101325.0
-ZERO_CELSIUS_K = 273.15
-
-# Exact by definition: international yard and pound (1959), International Table calorie (5th ICPS, 1956), the ton as the
-# heat that melts a short ton of ice in a day at 12,000 Btu an hour.
-METRES_PER_MILLIMETRE = 1e-3
-METRES_PER_INCH = 0.0254
-METRES_PER_FOOT = 0.3048
-KILOGRAMS_PER_POUND = 0.45359237
-PASCALS_PER_PSI = KILOGRAMS_PER_POUND * STANDARD_GRAVITY_m_s2 / METRES_PER_INCH**2
-PASCALS_PER_TORR = STANDARD_ATMOSPHERE_Pa / 760.0
-KELVIN_PER_FAHRENHEIT = 5.0 / 9.0
-JOULES_PER_BTU = 4.1868 * KILOGRAMS_PER_POUND * 1000.0 * KELVIN_PER_FAHRENHEIT
-WATTS_PER_TON = 12000.0 * JOULES_PER_BTU / 3600.0
-WATTS_PER_HORSEPOWER = 550.0 * METRES_PER_FOOT * KILOGRAMS_PER_POUND * STANDARD_GRAVITY_m_s2
-CUBIC_METRES_PER_GALLON = 231.0 * METRES_PER_INCH**3
-KV_PER_CV = CUBIC_METRES_PER_GALLON * 60.0 * math.sqrt(1e5 / PASCALS_PER_PSI)
-_FOOT2 = METRES_PER_FOOT**2
-_FOOT3 = METRES_PER_FOOT**3
 
 
 class Kind(StrEnum):
@@ -83,7 +70,7 @@ class Kind(StrEnum):
 class Unit:
     """One unit: stored value = number * factor + offset, plus the air pressure where ``gauge``.
 
-    ``words`` are the spellings that a field accepts besides the label, written as ``unit_text.plain_unit`` leaves them.
+    ``words`` are the spellings that a field accepts besides the label, written as ``reading.plain_unit`` leaves them.
     """
 
     label: str
@@ -160,7 +147,7 @@ _QUANTITIES: dict[Kind, Quantity] = {
             Unit("m2", 1.0, 3),
             Unit("mm2", 1e-6, 1),
             Unit("cm2", 1e-4, 2),
-            Unit("ft2", _FOOT2, 2, ("sqft",)),
+            Unit("ft2", SQUARE_METRES_PER_SQUARE_FOOT, 2, ("sqft",)),
             Unit("in2", METRES_PER_INCH**2, 3, ("sqin",)),
         ),
         "2 m2 or 22 ft2",
@@ -172,7 +159,7 @@ _QUANTITIES: dict[Kind, Quantity] = {
         (
             Unit("m3", 1.0, 4),
             Unit("L", 1e-3, 2, ("litre", "litres", "liter", "liters", "dm3")),
-            Unit("ft3", _FOOT3, 3, ("cuft",)),
+            Unit("ft3", CUBIC_METRES_PER_CUBIC_FOOT, 3, ("cuft",)),
             Unit("gal", CUBIC_METRES_PER_GALLON, 2, ("usgal", "gallon", "gallons")),
             Unit("in3", METRES_PER_INCH**3, 1, ("cuin",)),
             Unit("cm3", 1e-6, 1, ("cc",)),
@@ -307,7 +294,10 @@ _QUANTITIES: dict[Kind, Quantity] = {
         "kg/(m2 s)",
         "kg/(m2 s)",
         "lb/(ft2 s)",
-        (Unit("kg/(m2 s)", 1.0, 1, ("kg/m2s",)), Unit("lb/(ft2 s)", KILOGRAMS_PER_POUND / _FOOT2, 2, ("lb/ft2s",))),
+        (
+            Unit("kg/(m2 s)", 1.0, 1, ("kg/m2s",)),
+            Unit("lb/(ft2 s)", KILOGRAMS_PER_POUND / SQUARE_METRES_PER_SQUARE_FOOT, 2, ("lb/ft2s",)),
+        ),
         "120 kg/m2s",
     ),
     Kind.MASS_PER_LENGTH: Quantity(
@@ -326,14 +316,18 @@ _QUANTITIES: dict[Kind, Quantity] = {
         "kg/m3",
         "kg/m3",
         "lb/ft3",
-        (Unit("kg/m3", 1.0, 1), Unit("lb/ft3", KILOGRAMS_PER_POUND / _FOOT3, 2)),
+        (Unit("kg/m3", 1.0, 1), Unit("lb/ft3", KILOGRAMS_PER_POUND / CUBIC_METRES_PER_CUBIC_FOOT, 2)),
         "950 kg/m3 or 59.3 lb/ft3",
     ),
     Kind.CONCENTRATION: Quantity(
         "kg/m3",
         "kg/m3",
         "lb/1000 ft3",
-        (Unit("kg/m3", 1.0, 3), Unit("g/m3", 1e-3, 0), Unit("lb/1000 ft3", KILOGRAMS_PER_POUND / _FOOT3 / 1000.0, 2)),
+        (
+            Unit("kg/m3", 1.0, 3),
+            Unit("g/m3", 1e-3, 0),
+            Unit("lb/1000 ft3", KILOGRAMS_PER_POUND / CUBIC_METRES_PER_CUBIC_FOOT / 1000.0, 2),
+        ),
         "0.21 kg/m3 or 13 lb/1000 ft3",
     ),
     Kind.VELOCITY: Quantity(
@@ -362,7 +356,7 @@ _QUANTITIES: dict[Kind, Quantity] = {
             Unit("W/(m K)", 1.0, 3, ("w/mk",)),
             Unit(
                 "Btu in/(h ft2 F)",
-                JOULES_PER_BTU / 3600.0 * METRES_PER_INCH / _FOOT2 / KELVIN_PER_FAHRENHEIT,
+                JOULES_PER_BTU / 3600.0 * METRES_PER_INCH / SQUARE_METRES_PER_SQUARE_FOOT / KELVIN_PER_FAHRENHEIT,
                 3,
                 ("btuin/hft2f",),
             ),
@@ -401,118 +395,3 @@ _QUANTITIES: dict[Kind, Quantity] = {
 def quantity(kind: Kind) -> Quantity:
     """Return the units of one kind."""
     return _QUANTITIES[kind]
-
-
-def unit_label(kind: Kind, system: System) -> str:
-    """Return the displayed unit of one kind, empty for a pure number."""
-    return _QUANTITIES[kind].unit(system).label
-
-
-def display(kind: Kind, value: float | None, system: System, *, atmosphere_Pa: float = STANDARD_ATMOSPHERE_Pa) -> str:
-    """Return a stored value as a person reads it, without its unit.
-
-    The decimals are those of the kind; a value too small for them shows two significant digits instead of zero.  None
-    and what is not finite show as an en dash.
-
-    Parameters
-    ----------
-    kind : Kind
-        What the number measures.
-    value : float or None
-        In the kind's stored unit; absolute for a pressure.
-    system : {"si", "ip"}
-        Which displayed unit.
-    atmosphere_Pa : float
-        Air pressure at the site, [Pa]; only a gauge pressure needs it.
-    """
-    if value is None or not math.isfinite(value):
-        return "–"
-    unit = _QUANTITIES[kind].unit(system)
-    number = (value - unit.offset - (atmosphere_Pa if unit.gauge else 0.0)) / unit.factor
-    text = f"{number:.{unit.decimals}f}"
-    if float(text) == 0.0:
-        # 1e-9: what is left of a zero after converting there and back is a zero.
-        if abs(number) <= 1e-9:
-            return text.removeprefix("-")
-        places = min(9, 1 - math.floor(math.log10(abs(number))))
-        return f"{number:.{places}f}"
-    return text
-
-
-def display_with_unit(
-    kind: Kind, value: float | None, system: System, *, atmosphere_Pa: float = STANDARD_ATMOSPHERE_Pa
-) -> str:
-    """Return a stored value as a person reads it, with its unit."""
-    return f"{display(kind, value, system, atmosphere_Pa=atmosphere_Pa)} {unit_label(kind, system)}".rstrip()
-
-
-def to_display(
-    kind: Kind, values: ArrayLike, system: System, *, atmosphere_Pa: float = STANDARD_ATMOSPHERE_Pa
-) -> NDArray[np.float64]:
-    """Return stored values, shape S, as numbers in the displayed unit, shape S."""
-    import numpy as np
-
-    unit = _QUANTITIES[kind].unit(system)
-    shift = unit.offset + (atmosphere_Pa if unit.gauge else 0.0)
-    return np.asarray((np.asarray(values, dtype=np.float64) - shift) / unit.factor)
-
-
-def from_display(
-    kind: Kind, values: ArrayLike, system: System, *, atmosphere_Pa: float = STANDARD_ATMOSPHERE_Pa
-) -> NDArray[np.float64]:
-    """Return numbers in the displayed unit, shape S, as stored values, shape S."""
-    import numpy as np
-
-    unit = _QUANTITIES[kind].unit(system)
-    shift = unit.offset + (atmosphere_Pa if unit.gauge else 0.0)
-    return np.asarray(np.asarray(values, dtype=np.float64) * unit.factor + shift)
-
-
-def feet_and_inches(length_m: float, *, denominator: int = 16) -> str:
-    """Return a length as a tape measure reads it, to the nearest fraction of an inch: ``11'-6 1/2"``."""
-    parts = round(abs(length_m) / METRES_PER_INCH * denominator)
-    inches, rest = divmod(parts, denominator)
-    feet, inches = divmod(inches, 12)
-    common = math.gcd(rest, denominator)
-    fraction = f" {rest // common}/{denominator // common}" if rest else ""
-    sign = "-" if length_m < 0 and parts else ""
-    return f"{sign}{feet}'-{inches}{fraction}\""
-
-
-def kelvin(celsius: float) -> float:
-    """Return a temperature in C as kelvin."""
-    return celsius + ZERO_CELSIUS_K
-
-
-def celsius_of_fahrenheit(fahrenheit: float) -> float:
-    """Return a temperature in F as C."""
-    return (fahrenheit - 32.0) * KELVIN_PER_FAHRENHEIT
-
-
-def atmospheric_pressure_Pa(altitude_m: float) -> float:
-    """Return the mean air pressure at an altitude.
-
-    .. math:: p = p_0 (1 - L h / T_0)^{g M / (R L)}
-
-    Parameters
-    ----------
-    altitude_m : float
-        Height above the sea, [m], -500 to 11,000.
-
-    Returns
-    -------
-    float
-        Air pressure, [Pa], absolute.
-
-    References
-    ----------
-    .. [1] ISO 2533:1975, Standard atmosphere: T0 288.15 K, L 0.0065 K/m, exponent 5.25588 (from memory).
-
-    Examples
-    --------
-    >>> round(atmospheric_pressure_Pa(1000.0))
-    89875
-    """
-    lapse_K_m, sea_level_K, molar_mass_kg_mol, gas_constant_J_molK = 0.0065, 288.15, 0.028964420, 8.31432
-    exponent = STANDARD_GRAVITY_m_s2 * molar_mass_kg_mol / (gas_constant_J_molK * lapse_K_m)
-    return float(STANDARD_ATMOSPHERE_Pa * (1.0 - lapse_K_m * altitude_m / sea_level_K) ** exponent)
