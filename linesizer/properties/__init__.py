@@ -1,0 +1,1 @@
+"""Refrigerant properties: shipped tables and their evaluation with plain numpy."""

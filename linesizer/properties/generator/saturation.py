@@ -1,0 +1,237 @@
+"""The bubble and dew lines of a refrigerant.
+
+Pure fluids by CoolProp's own saturation calls, the pseudo-pure blends by their own two pressure curves.  Of the
+mixtures CoolProp's calls fail in places, so their equality of fugacities is solved here, from the neighbouring point
+of the same line; CoolProp's own calls then only start the line and, in the checks, confirm it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import CoolProp.CoolProp as coolprop
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import brentq, root
+
+from linesizer.properties.generator.equation import (
+    EquationOfState,
+    Phase,
+    Point,
+    TableNotTrustworthy,
+    abstract_state,
+    mole_fractions,
+)
+from linesizer.properties.generator.recipe import Recipe
+
+
+class SaturationLine(Protocol):
+    """One line: saturated liquid (bubble) or saturated vapour (dew)."""
+
+    def at_temperature(self, temperature_K: float) -> Point:
+        """Return the saturated state at a temperature."""
+
+    def at_pressure(self, pressure_Pa: float) -> Point:
+        """Return the saturated state at a pressure."""
+
+
+class PureLine:
+    """A pure fluid's line."""
+
+    def __init__(self, recipe: Recipe, phase: Phase) -> None:
+        self._quality = 1.0 if phase == "vapour" else 0.0
+        self._flash = abstract_state(recipe)
+        self._equation = EquationOfState(recipe, phase)
+
+    def _point(self) -> Point:
+        self._equation.set(self._flash.T(), self._flash.rhomass())
+        return self._equation.point()
+
+    def at_temperature(self, temperature_K: float) -> Point:
+        """Return the saturated state at a temperature."""
+        self._flash.update(coolprop.QT_INPUTS, self._quality, temperature_K)
+        return self._point()
+
+    def at_pressure(self, pressure_Pa: float) -> Point:
+        """Return the saturated state at a pressure."""
+        self._flash.update(coolprop.PQ_INPUTS, pressure_Pa, self._quality)
+        return self._point()
+
+
+class PseudoPureLine:
+    """A line of a blend that CoolProp treats as one fluid with a bubble and a dew pressure curve."""
+
+    def __init__(self, recipe: Recipe, phase: Phase) -> None:
+        self._quality = 1.0 if phase == "vapour" else 0.0
+        self._flash = abstract_state(recipe)
+        self._equation = EquationOfState(recipe, phase)
+        self._coldest_K: float = self._flash.Tmin()
+        self._hottest_K: float = self._flash.T_critical() - 0.5
+
+    def at_temperature(self, temperature_K: float) -> Point:
+        """Return the saturated state at a temperature."""
+        self._flash.update(coolprop.QT_INPUTS, self._quality, temperature_K)
+        self._equation.density(self._flash.p(), temperature_K, self._flash.rhomass())
+        return self._equation.point()
+
+    def at_pressure(self, pressure_Pa: float) -> Point:
+        """Return the saturated state at a pressure."""
+
+        def excess(temperature_K: float) -> float:
+            self._flash.update(coolprop.QT_INPUTS, self._quality, temperature_K)
+            return float(np.log(self._flash.p() / pressure_Pa))
+
+        return self.at_temperature(brentq(excess, self._coldest_K, self._hottest_K, xtol=1e-10, rtol=1e-14))
+
+
+@dataclass(frozen=True, slots=True)
+class Equilibrium:
+    """Saturated phase at the blend's composition and the first drop or bubble beside it."""
+
+    temperature_K: float
+    pressure_Pa: float
+    log_ratios: NDArray[np.float64]
+    """ln of vapour over liquid mole fraction, one a component."""
+    liquid_kg_m3: float
+    vapour_kg_m3: float
+
+
+class MixtureLine:
+    """A mixture's line, by equality of the components' fugacities in both phases."""
+
+    def __init__(self, recipe: Recipe, phase: Phase) -> None:
+        self._recipe = recipe
+        self._phase = phase
+        self._whole = np.array(mole_fractions(recipe))
+        self._liquid = EquationOfState(recipe, "liquid")
+        self._vapour = EquationOfState(recipe, "vapour")
+        self._known: list[Equilibrium] = []
+
+    def at_temperature(self, temperature_K: float) -> Point:
+        """Return the saturated state at a temperature."""
+        return self._point(self._march("temperature", temperature_K))
+
+    def at_pressure(self, pressure_Pa: float) -> Point:
+        """Return the saturated state at a pressure."""
+        return self._point(self._march("pressure", pressure_Pa))
+
+    def _point(self, found: Equilibrium) -> Point:
+        equation = self._vapour if self._phase == "vapour" else self._liquid
+        equation.state.set_mole_fractions(self._whole)
+        equation.set(
+            found.temperature_K, found.vapour_kg_m3 if self._phase == "vapour" else found.liquid_kg_m3
+        )
+        return equation.point()
+
+    def _start(self) -> Equilibrium:
+        """Return the line's first point, at -40 C, where CoolProp's own call is sound."""
+        flash = abstract_state(self._recipe)
+        flash.update(coolprop.QT_INPUTS, 1.0 if self._phase == "vapour" else 0.0, 233.15)
+        liquid = np.array(flash.mole_fractions_liquid())
+        vapour = np.array(flash.mole_fractions_vapor())
+        return Equilibrium(
+            233.15,
+            flash.p(),
+            np.log(vapour / liquid),
+            flash.saturated_liquid_keyed_output(coolprop.iDmass),
+            flash.saturated_vapor_keyed_output(coolprop.iDmass),
+        )
+
+    def _march(self, given: str, value: float) -> Equilibrium:
+        """Go along the line from the nearest known point in steps of at most 5 K or 12 % in pressure."""
+        if not self._known:
+            first = self._start()
+            self._known.append(self._solve("temperature", first.temperature_K, first))
+        while True:
+            nearest = min(self._known, key=lambda known: abs(np.log(_of(known, given) / value)))
+            limit = 0.015 if given == "temperature" else 0.12
+            distance = float(np.log(value / _of(nearest, given)))
+            if distance == 0.0:
+                return nearest
+            step = max(-limit, min(limit, distance))
+            target = value if step == distance else _of(nearest, given) * float(np.exp(step))
+            found = self._solve(given, target, self._guess(given, target, nearest))
+            self._known.append(found)
+            if step == distance:
+                return found
+
+    def _guess(self, given: str, target: float, nearest: Equilibrium) -> Equilibrium:
+        """Extrapolate from the two known points nearest to the wanted one, in ln of the given variable."""
+        others = [known for known in self._known if known is not nearest]
+        if not others:
+            # Trouton and Clausius-Clapeyron: ln p rises by about 10 units of ln T
+            ratio = target / _of(nearest, given)
+            temperature = nearest.temperature_K * (ratio if given == "temperature" else ratio**0.1)
+            pressure = nearest.pressure_Pa * (ratio**10 if given == "temperature" else ratio)
+            return Equilibrium(
+                temperature,
+                pressure,
+                nearest.log_ratios,
+                nearest.liquid_kg_m3,
+                nearest.vapour_kg_m3 * pressure / nearest.pressure_Pa,
+            )
+        second = min(others, key=lambda known: abs(np.log(_of(known, given) / target)))
+        share = np.log(target / _of(nearest, given)) / np.log(_of(second, given) / _of(nearest, given))
+
+        def along(a: float, b: float) -> float:
+            return float(a * (b / a) ** share)
+
+        return Equilibrium(
+            along(nearest.temperature_K, second.temperature_K),
+            along(nearest.pressure_Pa, second.pressure_Pa),
+            nearest.log_ratios + share * (second.log_ratios - nearest.log_ratios),
+            along(nearest.liquid_kg_m3, second.liquid_kg_m3),
+            along(nearest.vapour_kg_m3, second.vapour_kg_m3),
+        )
+
+    def _solve(self, given: str, value: float, guess: Equilibrium) -> Equilibrium:
+        """Solve ln K_i = ln phi_i(liquid) - ln phi_i(vapour) and the sum of mole fractions being 1."""
+        count = len(self._whole)
+        densities = [guess.liquid_kg_m3, guess.vapour_kg_m3]
+
+        def residual(unknown: NDArray[np.float64]) -> NDArray[np.float64]:
+            log_ratios, other = unknown[:count], float(np.exp(unknown[count]))
+            temperature, pressure = (value, other) if given == "temperature" else (other, value)
+            incipient = self._whole * np.exp(-log_ratios if self._phase == "vapour" else log_ratios)
+            total = float(incipient.sum())
+            liquid_share = incipient / total if self._phase == "vapour" else self._whole
+            vapour_share = self._whole if self._phase == "vapour" else incipient / total
+            self._liquid.state.set_mole_fractions(liquid_share)
+            self._vapour.state.set_mole_fractions(vapour_share)
+            densities[0] = self._liquid.density(pressure, temperature, densities[0])
+            densities[1] = self._vapour.density(pressure, temperature, densities[1])
+            wanted = np.array([
+                np.log(
+                    self._liquid.state.fugacity_coefficient(index)
+                    / self._vapour.state.fugacity_coefficient(index)
+                )
+                for index in range(count)
+            ])
+            return np.append(log_ratios - wanted, np.log(total))
+
+        other = guess.pressure_Pa if given == "temperature" else guess.temperature_K
+        result = root(residual, np.append(guess.log_ratios, np.log(other)), method="hybr", tol=1e-12)
+        left = float(np.abs(residual(result.x)).max())
+        # Of an azeotrope both phases have one composition; only equal densities betray the trivial solution.
+        if not left < 1e-9 or densities[0] < 1.2 * densities[1]:
+            raise TableNotTrustworthy(
+                f"{self._recipe.name}: no {'dew' if self._phase == 'vapour' else 'bubble'} point at "
+                f"{given} {value:.6g} (residual {left:.1e})"
+            )
+        other = float(np.exp(result.x[count]))
+        temperature, pressure = (value, other) if given == "temperature" else (other, value)
+        return Equilibrium(temperature, pressure, result.x[:count], densities[0], densities[1])
+
+
+def _of(known: Equilibrium, given: str) -> float:
+    return known.temperature_K if given == "temperature" else known.pressure_Pa
+
+
+def saturation_line(recipe: Recipe, phase: Phase) -> SaturationLine:
+    """Return the bubble line (``"liquid"``) or the dew line (``"vapour"``)."""
+    if recipe.equation == "pure":
+        return PureLine(recipe, phase)
+    if recipe.equation == "pseudo-pure":
+        return PseudoPureLine(recipe, phase)
+    return MixtureLine(recipe, phase)
