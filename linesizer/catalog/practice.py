@@ -16,6 +16,7 @@ from functools import cache
 from typing import Any, TypeAlias
 
 from linesizer.domain.extra import Json
+from linesizer.domain.finding import Level
 from linesizer.domain.resources import resource
 from linesizer.errors import UserError
 
@@ -32,14 +33,6 @@ class RuleKind(StrEnum):
     RANGE = "range"
     BANDS = "bands"
     TEXT = "text"
-
-
-class Level(StrEnum):
-    """How a broken rule is reported: do not build it so, a person must decide, for information."""
-
-    STOP = "stop"
-    WARN = "warn"
-    NOTE = "note"
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,7 +40,7 @@ class Figure:
 class Finding:
     """One finding at one place, at its worst condition.
 
-    ``words`` is a sentence with a ``{name}`` for each of ``figures``; ``value`` and ``limit`` are in the stored unit of ``kind``.
+    ``words`` are sentences with a ``{name}`` for each of ``figures``, a number or a name; ``value`` and ``limit`` are in the stored unit of ``kind``.
     ``line``, ``leg`` and ``condition`` are ids, None where the finding is about more than one.
     """
 
@@ -57,12 +57,14 @@ class Finding:
     limit: float | None = None
     rule: str = ""
     source: str = ""
-    figures: tuple[tuple[str, Figure], ...] = ()
+    figures: tuple[tuple[str, Figure | str], ...] = ()
     remedy: Remedy | None = None
 
     def message(self, system: System = "si") -> str:
         """Return the finding's sentence in one system of units."""
-        return self.words.format_map({name: figure.text(system) for name, figure in self.figures})
+        return self.words.format_map(
+            {name: figure if isinstance(figure, str) else figure.text(system) for name, figure in self.figures}
+        )
 
     @property
     def unit(self) -> str:

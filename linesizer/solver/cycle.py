@@ -32,6 +32,7 @@ class Operation:
     isentropic_efficiency: FloatArray
     discharge_K: FloatArray
     bypass: FloatArray
+    drive_efficiency: FloatArray
     subcooling_K: FloatArray
     saturated: BoolArray
 
@@ -97,6 +98,7 @@ def operation(circuit: Circuit, table: RefrigerantTable) -> Operation:
         ),
         discharge_K=np.array([np.nan if c.discharge_C is None else c.discharge_C + ZERO_CELSIUS_K for c in conditions]),
         bypass=_array(conditions, "bypass"),
+        drive_efficiency=np.full(len(conditions), circuit.compressor.drive_efficiency),
         subcooling_K=_array(conditions, "subcooling_K"),
         saturated=np.array([through and c.subcooling_at is SubcoolingAt.CONDENSER for c in conditions]),
     )

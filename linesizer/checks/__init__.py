@@ -1,0 +1,1 @@
+"""Rules: each turns arrays into findings with words, evidence and source."""

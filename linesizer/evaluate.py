@@ -1,0 +1,279 @@
+"""From a job to everything that is shown of it: solver, then sizing, then checks."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from linesizer.catalog.fittings import LossMethod
+from linesizer.catalog.practice import PracticeSet, practice_set
+from linesizer.checks.context import CircuitView
+from linesizer.checks.not_calculated import line_gaps
+from linesizer.checks.run import findings
+from linesizer.domain.circuit import Circuit
+from linesizer.domain.geometry import Shape, line_geometry
+from linesizer.domain.job import Job, Site
+from linesizer.domain.result import CircuitResult, ConditionResult, LegResult, LineFlow, LineResult, Result, SizeSweep
+from linesizer.domain.route import Line, Service
+from linesizer.properties.library import load
+from linesizer.properties.table import RefrigerantTable
+from linesizer.sizing.sweep import SweepBasis, sweep
+from linesizer.solver.arrays import BoolArray, FloatArray
+from linesizer.solver.charge import tube_volume
+from linesizer.solver.cycle import Operation, operation, refuse_impossible_bypass
+from linesizer.solver.hot_side import CondenserDrop, HotSide, condenser_drop, solve_hot_side
+from linesizer.solver.line import LineState, Run, oil_return_ratio, solve_line
+from linesizer.solver.march import Known
+from linesizer.solver.penalty import saturation_fall
+from linesizer.solver.phase import Phase, liquid, vapour
+from linesizer.solver.route_losses import LineTubes, line_run, line_tubes
+from linesizer.solver.static_head import GRAVITY
+from linesizer.solver.total_charge import circuit_charge
+from linesizer.solver.tube_rating import rating_temperature_C, tube_rating_Pa
+from linesizer.units import ZERO_CELSIUS_K, atmospheric_pressure_Pa
+
+
+def solve(job: Job) -> Result:
+    """Return everything that the program shows of a job.
+
+    Parameters
+    ----------
+    job : Job
+        A sound job, as reading a file or a document gives it.
+
+    Returns
+    -------
+    Result
+        One result a circuit; what this version does not calculate is empty and has a finding that says so.
+
+    Raises
+    ------
+    UserError
+        If a condition cannot exist: a temperature outside the refrigerant's table, a bypass that eats all cooling.
+    """
+    practice = practice_set(job.practice.set, job.practice.overrides)
+    return Result(job, tuple(solve_circuit(circuit, job.site, practice) for circuit in job.circuits))
+
+
+def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> CircuitResult:
+    """Return one circuit solved; see ``solve``."""
+    table = load(circuit.refrigerant)
+    given = operation(circuit, table)
+    refuse_impossible_bypass(circuit, given, table)
+    condenser = condenser_drop(circuit)
+    alone = solve_hot_side(given, table, condenser)
+    design_flow = float(alone.line_flow.max())
+    runs = {
+        line.id: line_run(line, practice, design_flow, LossMethod.THREE_K)
+        for line in circuit.lines
+        if line_geometry(line).shape is Shape.CHAIN and not any(leg.double_riser for leg in line.legs)
+    }
+    tubes = {line.id: line_tubes(line) for line in circuit.lines}
+    hot = {
+        line.id: _hot_side(given, table, condenser, runs[line.id], tubes[line.id])
+        for line in circuit.lines
+        if line.service is Service.DISCHARGE and not line_gaps(line)
+    }
+    # Where several discharge lines are drawn, the compressor works against the one that asks most.
+    governing = max(hot.values(), key=lambda side: float(side.discharge_Pa.max()), default=alone)
+    conditions = _conditions(given, table, governing)
+    film = _film_density(circuit, practice)
+    maximum_gauge = _maximum_gauge_Pa(circuit, site, practice, table)
+    lines, ratings, demands = [], {}, {}
+    for line in circuit.lines:
+        geometry = line_geometry(line)
+        run = runs.get(line.id)
+        legs, flow, swept = None, None, None
+        if run is not None and line.service in (Service.DISCHARGE, Service.LIQUID):
+            climbs = _climbs(line, practice)
+            rating_C = rating_temperature_C(practice, line.service, conditions.discharge_C)
+            demand = maximum_gauge + _columns_Pa(line, table, governing)
+            placed = tubes[line.id]
+            if placed is not None and not line_gaps(line):
+                state, enthalpy, phase = _line_state(line, run, placed, given, table, hot.get(line.id), governing)
+                legs = _legs(line, placed, run, state, climbs, film)
+                flow = _flow(line, state, enthalpy, phase, table, legs)
+                demands[line.id] = demand
+                ratings[line.id] = _ratings(line, placed, rating_C)
+            basis = SweepBasis(given, condenser, governing, table, practice, film, float(demand.max()), rating_C)
+            swept = sweep(line, run, climbs, basis)
+        lines.append(LineResult(line, geometry.length_m, geometry.rise_m, legs, flow, swept))
+    solved = tuple(lines)
+    charge = circuit_charge(circuit, solved, conditions, table, practice)
+    view = CircuitView(circuit, site, practice, table, conditions, solved, maximum_gauge, ratings, demands)
+    return CircuitResult(circuit, conditions, solved, charge, findings(view))
+
+
+def _hot_side(
+    given: Operation, table: RefrigerantTable, condenser: CondenserDrop, run: Run, tubes: LineTubes | None
+) -> HotSide:
+    if tubes is None:
+        return solve_hot_side(given, table, condenser)
+    return solve_hot_side(
+        given, table, condenser, run, bore=tubes.bore_m[:, None], roughness=tubes.roughness_m[:, None]
+    )
+
+
+def _conditions(given: Operation, table: RefrigerantTable, hot: HotSide) -> ConditionResult:
+    shaft = hot.compressor_flow * (hot.discharge_J_kg - given.suction_J_kg)
+    return ConditionResult(
+        mass_flow_kg_s=hot.line_flow,
+        compressor_flow_kg_s=hot.compressor_flow,
+        discharge_C=table.vapour_temperature_ph(hot.discharge_Pa, hot.discharge_J_kg) - ZERO_CELSIUS_K,
+        discharge_Pa=hot.discharge_Pa,
+        discharge_J_kg=hot.discharge_J_kg,
+        evaporating_Pa=given.evaporating_Pa,
+        condensing_Pa=given.condensing_Pa,
+        liquid_Pa=hot.liquid.pressure_Pa,
+        liquid_C=hot.liquid.temperature_K - ZERO_CELSIUS_K,
+        liquid_J_kg=hot.liquid.enthalpy_J_kg,
+        compressor_W=shaft,
+        electric_W=shaft / given.drive_efficiency,
+        heat_rejection_W=hot.line_flow * (hot.discharge_J_kg - hot.liquid.enthalpy_J_kg),
+    )
+
+
+def _film_density(circuit: Circuit, practice: PracticeSet) -> float:
+    if circuit.film_density_kg_m3 is not None:
+        return circuit.film_density_kg_m3
+    mineral = circuit.oil is not None and circuit.oil.strip().upper() in ("MO", "AB", "MINERAL")
+    if mineral and circuit.refrigerant in ("R717", "R290", "R1270", "R600a"):
+        return practice.value("oil_film_density_mineral_oil_kg_m3")
+    return practice.value("oil_film_density_kg_m3")
+
+
+def _maximum_gauge_Pa(circuit: Circuit, site: Site, practice: PracticeSet, table: RefrigerantTable) -> float:
+    """Return the high side's design pressure as gauge; NaN where it is neither stated nor has the refrigerant one."""
+    atmosphere = atmospheric_pressure_Pa(site.altitude_m)
+    if circuit.maximum_pressure_Pa is not None:
+        return circuit.maximum_pressure_Pa - atmosphere
+    temperature = practice.value("design_saturation_C") + ZERO_CELSIUS_K
+    if temperature > table.maximum_saturation_temperature_K:
+        return float("nan")
+    return float(table.bubble_pressure(temperature)) - atmosphere
+
+
+def _columns_Pa(line: Line, table: RefrigerantTable, hot: HotSide) -> FloatArray:
+    """Return the pressure that the liquid above each leg's lower end adds to the design pressure, (legs,), [Pa]."""
+    legs = line_geometry(line).legs
+    if line.service is not Service.LIQUID or not legs:
+        return np.zeros(len(legs))
+    top = max(max(leg.start_m[2], leg.end_m[2]) for leg in legs)
+    densest = float(table.liquid_density_ph(hot.liquid.pressure_Pa, hot.liquid.enthalpy_J_kg).max())
+    return np.array([GRAVITY * densest * (top - min(leg.start_m[2], leg.end_m[2])) for leg in legs])
+
+
+def _climbs(line: Line, practice: PracticeSet) -> BoolArray:
+    """Return which legs are judged by oil return: vapour that climbs steeper than the practice set's slope, (legs,)."""
+    legs = line_geometry(line).legs
+    if line.service is not Service.DISCHARGE:
+        return np.zeros(len(legs), dtype=np.bool_)
+    slope = practice.value("oil_return_climb_slope")
+    return np.array([leg.slope > slope for leg in legs], dtype=np.bool_)
+
+
+def _line_state(
+    line: Line,
+    run: Run,
+    tubes: LineTubes,
+    given: Operation,
+    table: RefrigerantTable,
+    own: HotSide | None,
+    governing: HotSide,
+) -> tuple[LineState, FloatArray, Phase]:
+    if own is not None and own.line is not None:
+        return own.line, own.discharge_J_kg, vapour(table)
+    phase = liquid(table)
+    enthalpy = governing.liquid.enthalpy_J_kg
+    state = solve_line(
+        run,
+        phase,
+        bore=tubes.bore_m[:, None],
+        roughness=tubes.roughness_m[:, None],
+        mass_flow=governing.line_flow,
+        enthalpy=enthalpy,
+        known_pressure=governing.liquid.pressure_Pa,
+        known=Known.START,
+    )
+    return state, enthalpy, phase
+
+
+def _legs(
+    line: Line, tubes: LineTubes, run: Run, state: LineState, climbs: BoolArray, film_density: float
+) -> LegResult:
+    geometry = line_geometry(line)
+    blank = np.where(state.settled, 0.0, np.nan)
+    bore = tubes.bore_m
+    volume = tube_volume(bore, run.length_m)
+    ratio = np.full(state.reynolds.shape, np.nan)
+    ratio[climbs] = oil_return_ratio(state, climbs, bore[:, None], np.asarray(film_density))
+    velocity = state.velocity_m_s + blank
+    return LegResult(
+        ids=tuple(leg.leg.id for leg in geometry.legs),
+        sizes=tuple(size.size for size in tubes.sizes),
+        inner_diameter_m=bore,
+        length_m=run.length_m,
+        volume_m3=volume,
+        climbs=climbs,
+        inlet_Pa=state.pressure_Pa[:-1] + blank,
+        outlet_Pa=state.pressure_Pa[1:] + blank,
+        velocity_m_s=velocity,
+        reynolds=state.reynolds + blank,
+        friction_factor=state.friction_factor + blank,
+        viscosity_Pa_s=state.viscosity_Pa_s + blank,
+        density_kg_m3=state.mean_density + blank,
+        fitting_length_m=state.fitting_coefficient * bore[:, None] / state.friction_factor + blank,
+        friction_Pa=state.terms.friction_Pa + blank,
+        fittings_Pa=state.terms.fittings_Pa + blank,
+        parts_Pa=state.terms.parts_Pa + blank,
+        acceleration_Pa=state.terms.acceleration_Pa + blank,
+        static_Pa=state.terms.static_Pa + blank,
+        oil_return_ratio=ratio + blank,
+        minimum_velocity_m_s=velocity / ratio,
+        charge_kg=volume[:, None] * state.mean_density + blank,
+    )
+
+
+def _flow(
+    line: Line, state: LineState, enthalpy: FloatArray, phase: Phase, table: RefrigerantTable, legs: LegResult
+) -> LineFlow:
+    blank = np.where(state.settled, 0.0, np.nan)
+    inlet, outlet = state.pressure_Pa[0], state.pressure_Pa[-1]
+    drop = inlet - outlet
+    static, parts = legs.static_Pa.sum(axis=0), legs.parts_Pa.sum(axis=0)
+    outlet_K = phase.temperature(outlet, enthalpy)
+    subcooling = fraction = np.full(inlet.shape, np.nan)
+    if line.service is Service.LIQUID:
+        subcooling = phase.saturation_temperature(outlet) - outlet_K
+        boils = subcooling < 0.0
+        fraction = np.where(boils, table.vapour_fraction_ph(outlet, enthalpy), 0.0) + blank
+        outlet_K = np.where(boils, table.two_phase_temperature_ph(outlet, enthalpy), outlet_K)
+    return LineFlow(
+        passes_flow=state.settled,
+        drop_Pa=drop + blank,
+        friction_Pa=legs.friction_Pa.sum(axis=0),
+        fittings_Pa=legs.fittings_Pa.sum(axis=0),
+        parts_Pa=parts,
+        acceleration_Pa=legs.acceleration_Pa.sum(axis=0),
+        static_Pa=static,
+        saturation_penalty_K=saturation_fall(phase.saturation_temperature, inlet, drop - static),
+        tube_penalty_K=saturation_fall(phase.saturation_temperature, inlet, drop - static - parts),
+        saturation_change_K=saturation_fall(phase.saturation_temperature, inlet, drop) + blank,
+        inlet_Pa=inlet + blank,
+        outlet_Pa=outlet + blank,
+        outlet_C=outlet_K - ZERO_CELSIUS_K + blank,
+        outlet_subcooling_K=subcooling + blank,
+        outlet_vapour_fraction=fraction,
+        charge_kg=legs.charge_kg.sum(axis=0),
+    )
+
+
+def _ratings(line: Line, tubes: LineTubes, temperature_C: float) -> FloatArray:
+    """Return the gauge pressure that each leg's tube may bear, (legs,), [Pa]."""
+    if line.listed_rating_Pa is not None:
+        return np.full(len(tubes.sizes), line.listed_rating_Pa)
+    return np.array(
+        [
+            tube_rating_Pa(catalogue, size, geometry.leg.joint, temperature_C)
+            for geometry, catalogue, size in zip(line_geometry(line).legs, tubes.catalogues, tubes.sizes, strict=True)
+        ]
+    )

@@ -1,0 +1,1 @@
+"""What leaves the program: pictures, tables and reports from results and display lists."""

@@ -1,0 +1,59 @@
+"""What each leg's tube may bear: stress by temper and temperature, wall, or the maker's listed rating."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from linesizer.catalog.allowable_stress import allowable_stress_Pa, stress_table
+from linesizer.catalog.practice import PracticeSet
+from linesizer.catalog.tubes import Material, Temper, TubeCatalogue, TubeSize
+from linesizer.domain.route import Joint, Service
+from linesizer.solver.arrays import FloatArray
+from linesizer.solver.pressure_rating import allowable_gauge_pressure
+
+
+def rated_temper(catalogue: TubeCatalogue, joint: Joint) -> Temper:
+    """Return the temper that a rating may count on: brazing anneals copper, whatever it was when drawn."""
+    if catalogue.material is Material.COPPER and joint is not Joint.MECHANICAL:
+        return Temper.ANNEALED
+    return catalogue.temper
+
+
+def rating_temperature_C(practice: PracticeSet, service: Service, discharge_C: FloatArray) -> float:
+    """Return the temperature that the tube of a service is rated at, [C].
+
+    The practice set's least, or for a discharge line the hottest discharge gas plus the practice set's reserve if that is
+    more.
+    """
+    least = practice.value("rating_temperature_least_C")
+    if service is not Service.DISCHARGE:
+        return least
+    return max(least, float(np.nanmax(discharge_C)) + practice.value("rating_temperature_above_discharge_K"))
+
+
+def tube_rating_Pa(catalogue: TubeCatalogue, size: TubeSize, joint: Joint, temperature_C: float) -> float:
+    """Return the gauge pressure that a tube may bear at a temperature, [Pa].
+
+    Parameters
+    ----------
+    catalogue, size : TubeCatalogue, TubeSize
+        The tube.
+    joint : Joint
+        How it is joined.
+    temperature_C : float
+        Temperature that the rating is taken at, [C].
+
+    Returns
+    -------
+    float
+        Allowable gauge pressure, [Pa]; NaN above the highest temperature that the stress table knows.
+    """
+    temper = rated_temper(catalogue, joint)
+    if temperature_C > stress_table(temper).highest_C:
+        return float("nan")
+    stress = allowable_stress_Pa(temper, temperature_C)
+    return float(
+        np.asarray(
+            allowable_gauge_pressure(stress, size.wall_m, size.outside_diameter_m, catalogue.least_wall_fraction)
+        )
+    )
