@@ -52,7 +52,7 @@ def _conditions_text(result: CircuitResult, system: System) -> str:
         ("condensing", Kind.TEMPERATURE, np.array([c.condensing_C for c in conditions])),
         ("flow", Kind.MASS_FLOW, solved.mass_flow_kg_s),
         ("discharge", Kind.TEMPERATURE, solved.discharge_C),
-        ("at", Kind.PRESSURE, solved.discharge_Pa),
+        ("discharge", Kind.PRESSURE, solved.discharge_Pa),
         ("rejection", Kind.HEAT_FLOW, solved.heat_rejection_W),
         ("compressor", Kind.POWER, solved.compressor_W),
     )
