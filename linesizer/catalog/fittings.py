@@ -89,7 +89,7 @@ def fitting_kind(kind: str) -> FittingKind:
                 size_change=row.get("size_change", False),
                 note=row.get("note", ""),
             )
-    near = get_close_matches(kind, fitting_kinds(), n=3, cutoff=0.4) or fitting_kinds()
+    near = get_close_matches(kind, fitting_kinds(), n=3, cutoff=0.6) or fitting_kinds()
     raise UserError(
         "FITTING-01",
         what=f'"{kind}" is not a fitting that the program knows.',

@@ -96,7 +96,7 @@ def part_kind(kind: str) -> PartKind:
     """
     row = _loaded().get(kind)
     if row is None:
-        near = get_close_matches(kind, part_kinds(), n=3, cutoff=0.4) or part_kinds()
+        near = get_close_matches(kind, part_kinds(), n=3, cutoff=0.6) or part_kinds()
         raise UserError(
             "PART-01",
             what=f'"{kind}" is not a part that the program knows.',

@@ -181,7 +181,7 @@ def override_fault(set_name: str, rule_name: str, value: Json) -> OverrideFault 
     shipped = _shipped(set_name)
     names = tuple(rule.name for rule in shipped.rules)
     if rule_name not in names:
-        near = get_close_matches(rule_name, names, n=3, cutoff=0.4)
+        near = get_close_matches(rule_name, names, n=3, cutoff=0.6)
         return OverrideFault(
             f'no rule named "{rule_name}" in the practice set {set_name}',
             f"near names: {', '.join(near)}" if near else "the practice set's rules are listed in the manual",

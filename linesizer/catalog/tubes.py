@@ -145,7 +145,7 @@ class TubeCatalogue:
         wanted = size.strip().lower().replace('"', "").replace("in", "").replace("mm", "").replace(" ", "")
         if wanted in self._by_size:
             return (wanted,)
-        named = tuple(row.size for row in self.sizes if row.nominal == wanted or row.size.startswith(f"{wanted}x"))
+        named = tuple(row.size for row in self.sizes if row.nominal == wanted)
         return named[:3] or tuple(get_close_matches(wanted, self.size_names, n=3, cutoff=0.5))
 
     @property
@@ -194,7 +194,7 @@ def tube_catalogue(tube_id: str) -> TubeCatalogue:
             )
     # The beginning names the standard and counts for more than the likeness of the letters.
     near = [name for name in tube_ids() if name.lower().startswith(tube_id.lower())]
-    near = near or get_close_matches(tube_id, tube_ids(), n=3, cutoff=0.4)
+    near = near or get_close_matches(tube_id, tube_ids(), n=3, cutoff=0.6)
     raise UserError(
         "TUBE-01",
         what=f'"{tube_id}" is not a tube that ships with the program.',

@@ -85,3 +85,4 @@ def test_an_unknown_fitting_names_the_near_ones() -> None:
         fitting_kind("elbow_90")
     assert caught.value.code == "FITTING-01"
     assert "elbow_90_long" in caught.value.remedy
+    assert "trap" not in caught.value.remedy

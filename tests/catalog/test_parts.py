@@ -104,3 +104,4 @@ def test_an_unknown_part_names_the_near_ones() -> None:
         part_kind("filter_dryer")
     assert caught.value.code == "PART-01"
     assert "filter_drier" in caught.value.remedy
+    assert "muffler" not in caught.value.remedy
