@@ -183,7 +183,7 @@ class Venv:
     def fits(self, extras: Sequence[str]) -> bool:
         """Tell whether nothing needs doing before a command that wants ``extras``."""
         stamp = self.read_stamp() or {}
-        return stamp == self.full_stamp(with_extras(extras, stamp)) and bool(stamp["python"])
+        return stamp == self.full_stamp(with_extras(extras, stamp))
 
     def make(self, base: str, extras: Sequence[str], lock: IO[bytes]) -> None:
         """Make or mend the folder with the Python ``base``, and install the project with ``extras``."""
