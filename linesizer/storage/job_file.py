@@ -14,7 +14,7 @@ from linesizer.domain.job import Job
 from linesizer.domain.route import Line
 from linesizer.errors import JobFileError, Problem, UserError
 from linesizer.storage import migrations
-from linesizer.storage.canonical import canonical, plain
+from linesizer.storage.canonical import canonical
 from linesizer.storage.consistency import faults_between
 from linesizer.storage.models import FORMAT, VERSION, JobModel, LineModel, Model
 from linesizer.storage.opening import LARGEST_BYTES, file_bytes
@@ -34,6 +34,7 @@ from linesizer.storage.reading import job_from, line_from
 from linesizer.storage.saving import save
 from linesizer.storage.shape import shape, unknown_keys
 from linesizer.storage.wording import faults_from, near
+from linesizer.storage.writing import plain
 
 __all__ = [
     "FORMAT",
@@ -233,7 +234,7 @@ def _notes(strangers: list[tuple[Place, type[Model]]]) -> tuple[str, ...]:
     for same in grouped.values():
         place, model = same[0]
         more = f" (and {len(same) - 1} more like it)" if len(same) > 1 else ""
-        close = near(str(place[-1]), tuple(shape(model).fields), most=1)
+        close = near(str(place[-1]), tuple(shape(model).fields), most=1, likeness=0.7)
         hint = f"; did you mean {close[0]}?" if close else ""
         notes.append(f"{path_text(place)}{more}: unknown key, kept as it is and not used{hint}")
     return tuple(notes)

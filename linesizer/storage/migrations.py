@@ -18,7 +18,7 @@ STEPS: Mapping[int, Step] = MappingProxyType({})
 """The step that leads away from each old version."""
 
 
-def migrated(document: dict[str, Json], *, to: int, steps: Mapping[int, Step] = STEPS) -> dict[str, Json]:
+def migrated(document: dict[str, Json], *, to: int, steps: Mapping[int, Step] | None = None) -> dict[str, Json]:
     """Return a document of an older version as one of the version ``to``.
 
     Parameters
@@ -28,7 +28,7 @@ def migrated(document: dict[str, Json], *, to: int, steps: Mapping[int, Step] = 
     to : int
         The version wanted.
     steps : mapping of int to step
-        The step away from each version below ``to``.
+        The step away from each version below ``to``; ``STEPS`` where none are given.
 
     Returns
     -------
@@ -42,6 +42,7 @@ def migrated(document: dict[str, Json], *, to: int, steps: Mapping[int, Step] = 
     """
     version = document["version"]
     assert isinstance(version, int)
+    ladder = STEPS if steps is None else steps
     for old in range(version, to):
-        document = {**steps[old](dict(document)), "version": old + 1}
+        document = {**ladder[old](dict(document)), "version": old + 1}
     return document

@@ -13,6 +13,8 @@ from linesizer.storage.places import WHOLE_FILE, quoted
 LARGEST_BYTES = 20_000_000
 """A file above this is refused unread: a job of a thousand legs has a quarter of a million bytes."""
 
+_LONGEST_PATH = 400
+
 
 def file_bytes(path: Path) -> bytes:
     """Return what a file holds, at most ``LARGEST_BYTES``; pipes and devices are read no further either.
@@ -47,15 +49,19 @@ _SIZE_ALLOWED = f"up to {LARGEST_BYTES / 1e6:.0f} MB; a job file has seldom more
 
 def _missing(path: Path) -> JobFileError:
     if path.is_symlink():
-        return _refused(path, f"a link to {quoted(os.readlink(path))}, which is not there", "a link to a job file")
+        return _refused(
+            path, f"a link to {quoted(os.readlink(path), _LONGEST_PATH)}, which is not there", "a link to a job file"
+        )
     folder = path.parent
     try:
         names = sorted(os.listdir(folder))
     except OSError:
-        return _refused(path, f"there is no folder {quoted(str(folder))}", "a job file in a folder that is there")
+        return _refused(
+            path, f"there is no folder {quoted(str(folder), _LONGEST_PATH)}", "a job file in a folder that is there"
+        )
     close = difflib.get_close_matches(path.name, names, n=3, cutoff=0.6)
     jobs = close or [name for name in names if name.endswith(".json")][:3]
-    where = "this folder" if folder == Path() else f"the folder {quoted(str(folder))}"
+    where = "this folder" if folder == Path() else f"the folder {quoted(str(folder), _LONGEST_PATH)}"
     allowed = f"near names there: {', '.join(jobs)}" if jobs else "a job file; none stands there"
     return _refused(path, f"no such file in {where}", allowed)
 

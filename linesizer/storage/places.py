@@ -33,7 +33,6 @@ KINDS = {
 
 _PLAIN_KEY = re.compile(r"[A-Za-z_][A-Za-z0-9_-]*")
 _TOKEN = re.compile(r"\[(\d+)\]|\.?([^.\[\]]+)")
-_QUOTED_LENGTH = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +63,9 @@ def place_below(place: Place, where: str) -> Place:
     return place + steps
 
 
-def quoted(text: str) -> str:
+def quoted(text: str, most: int = 40) -> str:
     """Return a text in quotation marks, cut where it is long, with what cannot be printed written as an escape."""
-    cut = text if len(text) <= _QUOTED_LENGTH else text[: _QUOTED_LENGTH - 1] + "…"
+    cut = text if len(text) <= most else text[: most - 1] + "…"
     return json.dumps(cut, ensure_ascii=not cut.isprintable())
 
 

@@ -21,6 +21,11 @@ def refrigerants() -> tuple[str, ...]:
     return tuple(library.names())
 
 
+def near_refrigerants(name: str) -> tuple[str, ...]:
+    """Return the refrigerants that a person may have meant."""
+    return tuple(library.near_names(name))
+
+
 @cache
 def tube_ids() -> tuple[str, ...]:
     """Return the ids of the tube catalogues."""
@@ -73,5 +78,10 @@ def refused_temperature(refrigerant: str, temperature_C: float, named: str) -> t
     try:
         library.load(refrigerant).require_saturation_temperature(temperature_C + FREEZING_K, named=named)
     except UserError as error:
-        return error.why, error.remedy
+        return f"{named}: {_clause(error.why)}", _clause(error.remedy)
     return None
+
+
+def _clause(sentence: str) -> str:
+    """Return a sentence as part of another one."""
+    return sentence[:1].lower() + sentence[1:].removesuffix(".")

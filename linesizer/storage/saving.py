@@ -57,7 +57,7 @@ def _status(path: Path, target: Path) -> os.stat_result | None:
     if not stat.S_ISREG(status.st_mode):
         kind = "a folder" if stat.S_ISDIR(status.st_mode) else "no ordinary file"
         raise UserError("SAVE-03", what=f"{path} was not saved.", why=f"It is {kind}.", remedy="Choose another name.")
-    if not os.access(target, os.W_OK):
+    if not os.access(target, os.W_OK, effective_ids=os.access in os.supports_effective_ids):
         # The folder would let the file be replaced; whoever made it read-only meant it to stay.
         raise UserError(
             "SAVE-04",

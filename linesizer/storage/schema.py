@@ -1,4 +1,4 @@
-"""The JSON Schemas (draft 2020-12) of the job file and of a result; run as a module, it writes them among the resources.
+"""The JSON Schemas (draft 2020-12) of the job file and of a result; run as a module, it writes both.
 
 A schema says what one value must be, and which keys of one object exclude each other.  What needs two objects (ids,
 references, sums, the route, the refrigerant's range) is beyond it; the program checks that too.
@@ -22,7 +22,7 @@ _NOTHING: dict[str, Any] = {"type": "null"}
 
 
 def _stated(*keys: str) -> dict[str, Any]:
-    return {"required": list(keys), "properties": dict.fromkeys(keys, {"not": _NOTHING})}
+    return {"required": list(keys), "properties": {key: {"not": _NOTHING} for key in keys}}
 
 
 _TOGETHER: dict[str, dict[str, Any]] = {

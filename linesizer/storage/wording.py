@@ -26,6 +26,7 @@ _UNITS = (
     ("_C", "°C"),
     ("_K", "K"),
     ("_m", "m"),
+    ("nodes", "m"),
 )
 
 
@@ -44,19 +45,21 @@ def faults_from(error: ValidationError, document: Json) -> list[Fault]:
     return list(faults.values())
 
 
-def near(name: str, names: tuple[str, ...], most: int = 3) -> tuple[str, ...]:
+def near(name: str, names: tuple[str, ...], most: int = 3, *, likeness: float = 0.5) -> tuple[str, ...]:
     """Return the names nearest to a mistyped one, best first; capitals, blanks and hyphens do not count."""
     folded = {_folded(known): known for known in reversed(names)}
-    matches = difflib.get_close_matches(_folded(name), list(folded), n=most, cutoff=0.5)
+    matches = difflib.get_close_matches(_folded(name), list(folded), n=most, cutoff=likeness)
     return tuple(folded[match] for match in matches)
 
 
-def choice(kind: str, name: str, names: tuple[str, ...], of: str) -> tuple[str, str]:
+def choice(
+    kind: str, name: str, names: tuple[str, ...], of: str, close: tuple[str, ...] | None = None
+) -> tuple[str, str]:
     """Return what is found and what is allowed where a name is none of those known.
 
-    A short list is given whole; of a long one the nearest names, and the whole list where none is near.
+    A short list is given whole; of a long one the nearest names (``close``, or by spelling); all where none is near.
     """
-    close = near(name, names)
+    close = near(name, names) if close is None else close
     allowed = f"near names: {', '.join(close)}" if close and len(names) > 8 else f"{of}: {', '.join(names)}"
     return f"no {kind} named {quoted(name)}", allowed
 
@@ -85,7 +88,7 @@ def _missing(document: Json, place: Place) -> str:
     parent, slot = _value_at(document, place[:-1]), slot_at(place[:-1])
     if isinstance(parent, dict) and slot is not None and is_model(slot.kind):
         strangers = tuple(key for key in parent if key not in shape(slot.kind).fields)
-        close = near(str(place[-1]), strangers, most=1)
+        close = near(str(place[-1]), strangers, most=1, likeness=0.7)
         if close:
             found += f", which has {quoted(close[0])}"
     return found
@@ -146,16 +149,13 @@ def _allowed_kind(slot: Slot) -> str:
 
 
 def _range(slot: Slot) -> str:
-    bounds = {type(rule): next(iter(vars(rule).values())) for rule in slot.rules if isinstance(rule, _BOUNDS)}
-    low = bounds.get(annotated_types.Ge)
-    above, high, below = bounds.get(annotated_types.Gt), bounds.get(annotated_types.Le), bounds.get(annotated_types.Lt)
+    bounds = {
+        name: getattr(rule, name) for rule in slot.rules for name in ("ge", "gt", "le", "lt") if hasattr(rule, name)
+    }
     number = "a whole number" if slot.kind is int else "a number"
     unit = next((f" {unit}" for ending, unit in _UNITS if slot.key.endswith(ending)), "")
-    if low is not None and high is not None:
-        return f"{number} from {low:.12g} to {high:.12g}{unit}"
-    first = f"of at least {low:.12g}" if low is not None else f"above {above:.12g}"
-    last = f"up to {high:.12g}" if high is not None else f"below {below:.12g}"
+    if "ge" in bounds and "le" in bounds:
+        return f"{number} from {bounds['ge']:.12g} to {bounds['le']:.12g}{unit}"
+    first = f"of at least {bounds['ge']:.12g}" if "ge" in bounds else f"above {bounds['gt']:.12g}"
+    last = f"up to {bounds['le']:.12g}" if "le" in bounds else f"below {bounds['lt']:.12g}"
     return f"{number} {first} and {last}{unit}"
-
-
-_BOUNDS = (annotated_types.Ge, annotated_types.Gt, annotated_types.Le, annotated_types.Lt)
