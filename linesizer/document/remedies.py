@@ -1,0 +1,21 @@
+"""From a finding's remedy to the command that carries it out."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from linesizer.document.command import Command
+from linesizer.document.commands.condition import SetConditionFields
+from linesizer.document.commands.size import SetLegSize
+from linesizer.domain.remedy import AskForSubcooling, Remedy, UseSize
+
+
+def remedy_command(circuit: str, remedy: Remedy) -> Command:
+    """Return the command that carries out a remedy in one of the job's circuits."""
+    match remedy:
+        case UseSize():
+            return SetLegSize(circuit, remedy.line, remedy.legs, remedy.size)
+        case AskForSubcooling():
+            return SetConditionFields(circuit, remedy.condition, (("subcooling_K", remedy.subcooling_K),))
+        case _:
+            assert_never(remedy)
