@@ -12,23 +12,20 @@ from linesizer.checks.run import findings
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.geometry import Shape, line_geometry
 from linesizer.domain.job import Job, Site
-from linesizer.domain.result import CircuitResult, ConditionResult, LegResult, LineFlow, LineResult, Result, SizeSweep
-from linesizer.domain.route import Line, Service
+from linesizer.domain.result import CircuitResult, ConditionResult, LineResult, Result
+from linesizer.domain.route import Joint, Line, Service
 from linesizer.properties.library import load
 from linesizer.properties.table import RefrigerantTable
 from linesizer.sizing.sweep import SweepBasis, sweep
 from linesizer.solver.arrays import BoolArray, FloatArray
-from linesizer.solver.charge import tube_volume
 from linesizer.solver.cycle import Operation, operation, refuse_impossible_bypass
 from linesizer.solver.hot_side import CondenserDrop, HotSide, condenser_drop, solve_hot_side
-from linesizer.solver.line import LineState, Run, oil_return_ratio, solve_line
-from linesizer.solver.march import Known
-from linesizer.solver.penalty import saturation_fall
-from linesizer.solver.phase import Phase, liquid, vapour
+from linesizer.solver.line import Run
+from linesizer.solver.line_results import flow_results, leg_results, line_state
 from linesizer.solver.route_losses import LineTubes, line_run, line_tubes
 from linesizer.solver.static_head import GRAVITY
 from linesizer.solver.total_charge import circuit_charge
-from linesizer.solver.tube_rating import rating_temperature_C, tube_rating_Pa
+from linesizer.solver.tube_rating import rating_temperature_C, tube_ratings_Pa
 from linesizer.units import ZERO_CELSIUS_K, atmospheric_pressure_Pa
 
 
@@ -89,9 +86,9 @@ def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> Circui
             demand = maximum_gauge + _columns_Pa(line, table, governing)
             placed = tubes[line.id]
             if placed is not None and not line_gaps(line):
-                state, enthalpy, phase = _line_state(line, run, placed, given, table, hot.get(line.id), governing)
-                legs = _legs(line, placed, run, state, climbs, film)
-                flow = _flow(line, state, enthalpy, phase, table, legs)
+                state, enthalpy, phase = line_state(line, run, placed, given, table, hot.get(line.id), governing)
+                legs = leg_results(line, placed, run, state, climbs, film)
+                flow = flow_results(line, state, enthalpy, phase, table, legs)
                 demands[line.id] = demand
                 ratings[line.id] = _ratings(line, placed, rating_C)
             basis = SweepBasis(given, condenser, governing, table, practice, film, float(demand.max()), rating_C)
@@ -171,109 +168,17 @@ def _climbs(line: Line, practice: PracticeSet) -> BoolArray:
     return np.array([leg.slope > slope for leg in legs], dtype=np.bool_)
 
 
-def _line_state(
-    line: Line,
-    run: Run,
-    tubes: LineTubes,
-    given: Operation,
-    table: RefrigerantTable,
-    own: HotSide | None,
-    governing: HotSide,
-) -> tuple[LineState, FloatArray, Phase]:
-    if own is not None and own.line is not None:
-        return own.line, own.discharge_J_kg, vapour(table)
-    phase = liquid(table)
-    enthalpy = governing.liquid.enthalpy_J_kg
-    state = solve_line(
-        run,
-        phase,
-        bore=tubes.bore_m[:, None],
-        roughness=tubes.roughness_m[:, None],
-        mass_flow=governing.line_flow,
-        enthalpy=enthalpy,
-        known_pressure=governing.liquid.pressure_Pa,
-        known=Known.START,
-    )
-    return state, enthalpy, phase
-
-
-def _legs(
-    line: Line, tubes: LineTubes, run: Run, state: LineState, climbs: BoolArray, film_density: float
-) -> LegResult:
-    geometry = line_geometry(line)
-    blank = np.where(state.settled, 0.0, np.nan)
-    bore = tubes.bore_m
-    volume = tube_volume(bore, run.length_m)
-    ratio = np.full(state.reynolds.shape, np.nan)
-    ratio[climbs] = oil_return_ratio(state, climbs, bore[:, None], np.asarray(film_density))
-    velocity = state.velocity_m_s + blank
-    return LegResult(
-        ids=tuple(leg.leg.id for leg in geometry.legs),
-        sizes=tuple(size.size for size in tubes.sizes),
-        inner_diameter_m=bore,
-        length_m=run.length_m,
-        volume_m3=volume,
-        climbs=climbs,
-        inlet_Pa=state.pressure_Pa[:-1] + blank,
-        outlet_Pa=state.pressure_Pa[1:] + blank,
-        velocity_m_s=velocity,
-        reynolds=state.reynolds + blank,
-        friction_factor=state.friction_factor + blank,
-        viscosity_Pa_s=state.viscosity_Pa_s + blank,
-        density_kg_m3=state.mean_density + blank,
-        fitting_length_m=state.fitting_coefficient * bore[:, None] / state.friction_factor + blank,
-        friction_Pa=state.terms.friction_Pa + blank,
-        fittings_Pa=state.terms.fittings_Pa + blank,
-        parts_Pa=state.terms.parts_Pa + blank,
-        acceleration_Pa=state.terms.acceleration_Pa + blank,
-        static_Pa=state.terms.static_Pa + blank,
-        oil_return_ratio=ratio + blank,
-        minimum_velocity_m_s=velocity / ratio,
-        charge_kg=volume[:, None] * state.mean_density + blank,
-    )
-
-
-def _flow(
-    line: Line, state: LineState, enthalpy: FloatArray, phase: Phase, table: RefrigerantTable, legs: LegResult
-) -> LineFlow:
-    blank = np.where(state.settled, 0.0, np.nan)
-    inlet, outlet = state.pressure_Pa[0], state.pressure_Pa[-1]
-    drop = inlet - outlet
-    static, parts = legs.static_Pa.sum(axis=0), legs.parts_Pa.sum(axis=0)
-    outlet_K = phase.temperature(outlet, enthalpy)
-    subcooling = fraction = np.full(inlet.shape, np.nan)
-    if line.service is Service.LIQUID:
-        subcooling = phase.saturation_temperature(outlet) - outlet_K
-        boils = subcooling < 0.0
-        fraction = np.where(boils, table.vapour_fraction_ph(outlet, enthalpy), 0.0) + blank
-        outlet_K = np.where(boils, table.two_phase_temperature_ph(outlet, enthalpy), outlet_K)
-    return LineFlow(
-        passes_flow=state.settled,
-        drop_Pa=drop + blank,
-        friction_Pa=legs.friction_Pa.sum(axis=0),
-        fittings_Pa=legs.fittings_Pa.sum(axis=0),
-        parts_Pa=parts,
-        acceleration_Pa=legs.acceleration_Pa.sum(axis=0),
-        static_Pa=static,
-        saturation_penalty_K=saturation_fall(phase.saturation_temperature, inlet, drop - static),
-        tube_penalty_K=saturation_fall(phase.saturation_temperature, inlet, drop - static - parts),
-        saturation_change_K=saturation_fall(phase.saturation_temperature, inlet, drop) + blank,
-        inlet_Pa=inlet + blank,
-        outlet_Pa=outlet + blank,
-        outlet_C=outlet_K - ZERO_CELSIUS_K + blank,
-        outlet_subcooling_K=subcooling + blank,
-        outlet_vapour_fraction=fraction,
-        charge_kg=legs.charge_kg.sum(axis=0),
-    )
-
-
 def _ratings(line: Line, tubes: LineTubes, temperature_C: float) -> FloatArray:
     """Return the gauge pressure that each leg's tube may bear, (legs,), [Pa]."""
     if line.listed_rating_Pa is not None:
         return np.full(len(tubes.sizes), line.listed_rating_Pa)
-    return np.array(
-        [
-            tube_rating_Pa(catalogue, size, geometry.leg.joint, temperature_C)
-            for geometry, catalogue, size in zip(line_geometry(line).legs, tubes.catalogues, tubes.sizes, strict=True)
-        ]
-    )
+    ratings: dict[tuple[str, Joint], FloatArray] = {}
+    allowed = np.empty(len(tubes.sizes))
+    for index, (geometry, catalogue, size) in enumerate(
+        zip(line_geometry(line).legs, tubes.catalogues, tubes.sizes, strict=True)
+    ):
+        key = (catalogue.id, geometry.leg.joint)
+        if key not in ratings:
+            ratings[key] = tube_ratings_Pa(catalogue, geometry.leg.joint, temperature_C)
+        allowed[index] = ratings[key][catalogue.index(size.size)]
+    return allowed

@@ -9,19 +9,20 @@ from linesizer.domain.circuit import Circuit
 from linesizer.domain.finding import Figure
 from linesizer.domain.job import Site
 from linesizer.domain.result import ConditionResult, LineResult
-from linesizer.properties.table import RefrigerantTable
 from linesizer.domain.route import Service
+from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import FloatArray
 from linesizer.solver.tube_rating import rating_temperature_C
-from linesizer.units import STANDARD_ATMOSPHERE_Pa, Kind
+from linesizer.units import Kind, STANDARD_ATMOSPHERE_Pa
 
 
 @dataclass(frozen=True, slots=True)
 class CircuitView:
     """One solved circuit with everything that judges it.
 
-    ``maximum_gauge_Pa`` is the high-side design pressure as gauge at the site's altitude; ``ratings`` has the allowable gauge
-    pressure and ``demands`` the gauge pressure that stands in each leg at the design pressure, (legs,), [Pa], by line id.
+    ``maximum_gauge_Pa`` is the high-side design pressure as gauge at the site's altitude; ``ratings`` has the
+    allowable gauge pressure and ``demands`` the gauge pressure that stands in each leg at the design pressure,
+    (legs,), [Pa], by line id.
     """
 
     circuit: Circuit
@@ -39,11 +40,11 @@ class CircuitView:
         return rating_temperature_C(self.practice, service, self.conditions.discharge_C)
 
     def condition_title(self, index: int) -> str:
-        """The name of a condition as the person knows it."""
+        """Return the name of a condition as the person knows it."""
         return self.circuit.conditions[index].title
 
     def condition_id(self, index: int) -> str:
-        """The id of a condition."""
+        """Return the id of a condition."""
         return self.circuit.conditions[index].id
 
 

@@ -16,7 +16,8 @@ DISCHARGE_WORDS = (
     "refrigerant's table, close to the critical point. Choose larger tubes."
 )
 LIQUID_WORDS = (
-    "Line {line} cannot carry {flow} at {condition}: its drop leaves no pressure that the refrigerant's table covers at "
+    "Line {line} cannot carry {flow} at {condition}: its drop leaves no pressure that the refrigerant's table "
+    "covers at "
     "its end. Choose larger tubes, or less lift."
 )
 

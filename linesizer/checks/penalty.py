@@ -15,7 +15,8 @@ from linesizer.units import Kind
 
 DISCHARGE_WORDS = (
     "Friction, fittings and parts of discharge line {line} cost {value} of condensing temperature at {condition}; "
-    "the limit is {limit}. The compressor pays for it in power. A larger tube lowers it; look at the risers' oil return "
+    "the limit is {limit}. The compressor pays for it in power. A larger tube lowers it; look at the risers' "
+    "oil return "
     "before choosing one."
 )
 DISCHARGE_TARGET_WORDS = (

@@ -20,7 +20,8 @@ WORDS = (
     "that method decides."
 )
 TOO_HOT_WORDS = (
-    "Leg {leg} ({size}, {joint}) would run at {temperature}, above what the tube's stress table covers. Enter the rating "
+    "Leg {leg} ({size}, {joint}) would run at {temperature}, above what the tube's stress table covers. Enter "
+    "the rating "
     "that the tube's maker lists for that temperature, or bring the discharge temperature down."
 )
 
@@ -31,7 +32,7 @@ NO_PRESSURE_WORDS = (
 
 
 def rating(view: CircuitView) -> Iterator[Finding]:
-    """Yield a finding for the worst leg of each size and joint of a line whose tube is rated below the design pressure."""
+    """Yield a finding for the worst leg of each size and joint whose tube is rated below the design pressure."""
     if not np.isfinite(view.maximum_gauge_Pa):
         yield _no_design_pressure(view)
         return

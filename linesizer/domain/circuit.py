@@ -71,9 +71,9 @@ class HeadPressureControl:
 class Circuit:
     """One refrigerant circuit.
 
-    ``film_density_kg_m3`` None takes the practice set's.  ``charge_condition`` None lets the charge be that of the condition
-    that needs most.  ``maximum_pressure_Pa`` is the high-side design pressure, absolute; None takes the bubble pressure at
-    the practice set's temperature.
+    ``film_density_kg_m3`` None takes the practice set's.  ``charge_condition`` None lets the charge be that of the
+    condition that needs most.  ``maximum_pressure_Pa`` is the high-side design pressure, absolute; None takes the
+    bubble pressure at the practice set's temperature.
     """
 
     id: str

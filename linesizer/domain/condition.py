@@ -19,9 +19,9 @@ class SubcoolingAt(StrEnum):
 class Condition:
     """A running condition; temperatures in C, differences in K, powers in W.
 
-    ``capacity_W`` is the net cooling.  ``evaporating_C``, or ``leaving_fluid_C`` and ``approach_K`` instead.  ``bypass`` is the
-    fraction of the compressor's flow that returns as hot gas.  ``discharge_C`` overrides the computed discharge
-    temperature; ``isentropic_efficiency`` that of the compressor.
+    ``capacity_W`` is the net cooling.  ``evaporating_C``, or ``leaving_fluid_C`` and ``approach_K`` instead.
+    ``bypass`` is the fraction of the compressor's flow that returns as hot gas.  ``discharge_C`` overrides the
+    computed discharge temperature; ``isentropic_efficiency`` that of the compressor.
     """
 
     id: str

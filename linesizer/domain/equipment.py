@@ -29,9 +29,9 @@ class ReceiverKind(StrEnum):
 class Equipment:
     """One vessel or machine with what it holds and what it costs in pressure.
 
-    ``holds_kg`` arrives with it (0 under a nitrogen holding charge).  ``operating_kg`` is what it holds running, if known;
-    else volume with ``mean_liquid_fraction`` or ``operating_fill`` gives it.  ``drop_Pa`` at ``at_kg_s`` scales with flow
-    squared.  ``share`` is a condenser's stated part of the flow, None for a split by equal pressure.
+    ``holds_kg`` arrives with it (0 under a nitrogen holding charge).  ``operating_kg`` is what it holds running, if
+    known; else volume with ``mean_liquid_fraction`` or ``operating_fill`` gives it.  ``drop_Pa`` at ``at_kg_s``
+    scales with flow squared.  ``share`` is a condenser's stated part of the flow, None for a split by equal pressure.
     """
 
     id: str

@@ -40,8 +40,9 @@ class Figure:
 class Finding:
     """One finding at one place, at its worst condition.
 
-    ``words`` are sentences with a ``{name}`` for each of ``figures``, a number or a name; ``value`` and ``limit`` are in the stored unit of ``kind``.
-    ``line``, ``leg`` and ``condition`` are ids, None where the finding is about more than one.
+    ``words`` are sentences with a ``{name}`` for each of ``figures``, a number or a name; ``value`` and ``limit`` are
+    in the stored unit of ``kind``. ``line``, ``leg`` and ``condition`` are ids, None where the finding is about more
+    than one.
     """
 
     code: str

@@ -100,8 +100,8 @@ def turn_deg(before: Point, after: Point) -> float:
 def route_problems(line: Line) -> tuple[RouteProblem, ...]:
     """Return everything that keeps a line from being a tree of legs with a direction of flow.
 
-    Checked: nodes that do not exist, legs without length, legs that return to where the line already was (a loop), pieces
-    that do not hang together, flow that both gathers and spreads, two legs at one place.
+    Checked: nodes that do not exist, legs without length, legs that return to where the line already was (a loop),
+    pieces that do not hang together, flow that both gathers and spreads, two legs at one place.
     """
     problems: list[RouteProblem] = []
     places = {node.id: node.at_m for node in line.nodes}
@@ -187,7 +187,8 @@ def _tree_problems(legs: list[LegGeometry]) -> list[RouteProblem]:
             RouteProblem(
                 "legs",
                 f'flow gathers at node "{gathers[0]}" and spreads at node "{spreads[0]}"',
-                "a line either spreads from one source or gathers to one sink; turn a leg round, or split the line in two",
+                "a line either spreads from one source or gathers to one sink; turn a leg round, or split the "
+                "line in two",
             )
         )
     elif gathers or spreads:

@@ -11,8 +11,9 @@ from linesizer.domain.extra import Extra
 class PartLoss:
     """The pressure loss that the person states for one part; exactly one form is given.
 
-    ``equivalent_length_m`` in metres of the leg's own tube; ``k`` on the leg's velocity head; ``kv_m3_h`` as the flow of
-    water at 1 bar; ``drop_Pa`` at ``at_kg_s`` (flow squared at the same density), or constant where ``at_kg_s`` is None.
+    ``equivalent_length_m`` in metres of the leg's own tube; ``k`` on the leg's velocity head; ``kv_m3_h`` as the flow
+    of water at 1 bar; ``drop_Pa`` at ``at_kg_s`` (flow squared at the same density), or constant where ``at_kg_s`` is
+    None.
     """
 
     equivalent_length_m: float | None = None
@@ -27,8 +28,8 @@ class PartLoss:
 class Part:
     """One part on a leg, ``at`` the fraction of the leg's length from its start.
 
-    ``closes`` and ``relieves`` say whether it can shut the line and whether it lets pressure out; None leaves that to the
-    catalogue's entry for ``kind``.
+    ``closes`` and ``relieves`` say whether it can shut the line and whether it lets pressure out; None leaves that to
+    the catalogue's entry for ``kind``.
     """
 
     id: str

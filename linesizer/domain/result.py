@@ -40,9 +40,10 @@ class ConditionResult:
 class LegResult:
     """The legs of a line in the order of flow.
 
-    Arrays of shape (legs,): ``inner_diameter_m``, ``length_m``, ``volume_m3``, ``climbs``.  Arrays of shape (legs, conditions): all
-    others; ``inlet_Pa`` and ``outlet_Pa`` are static pressures, ``oil_return_ratio`` and ``minimum_velocity_m_s`` are NaN where the leg
-    is not a vapour leg that climbs, ``density_kg_m3`` is the mean of the leg's two ends and ``velocity_m_s`` the higher one.
+    Arrays of shape (legs,): ``inner_diameter_m``, ``length_m``, ``volume_m3``, ``climbs``.  Arrays of shape (legs,
+    conditions): all others; ``inlet_Pa`` and ``outlet_Pa`` are static pressures, ``oil_return_ratio`` and
+    ``minimum_velocity_m_s`` are NaN where the leg is not a vapour leg that climbs, ``density_kg_m3`` is the mean of
+    the leg's two ends and ``velocity_m_s`` the higher one.
     """
 
     ids: tuple[str, ...]
@@ -79,8 +80,8 @@ class LineFlow:
     """A line as a whole; arrays have shape (conditions,).
 
     ``saturation_penalty_K`` leaves the column out, ``tube_penalty_K`` the parts as well.  ``outlet_subcooling_K`` and
-    ``outlet_vapour_fraction`` are NaN for vapour lines.  ``passes_flow`` is False where the flow cannot pass within the range of
-    the refrigerant's table; every other figure of that condition then means nothing and is NaN.
+    ``outlet_vapour_fraction`` are NaN for vapour lines.  ``passes_flow`` is False where the flow cannot pass within
+    the range of the refrigerant's table; every other figure of that condition then means nothing and is NaN.
     """
 
     passes_flow: BoolArray
@@ -105,8 +106,8 @@ class LineFlow:
 class SizeSweep:
     """The whole line at one size after another, worst of all conditions; arrays have shape (sizes,).
 
-    Figures that do not exist (oil return of a line without a climb, any figure of a size that cannot pass the flow) are NaN.
-    ``excluded_by`` names the rule that a size breaks first, None where it passes.
+    Figures that do not exist (oil return of a line without a climb, any figure of a size that cannot pass the flow)
+    are NaN. ``excluded_by`` names the rule that a size breaks first, None where it passes.
     """
 
     sizes: tuple[str, ...]

@@ -68,8 +68,8 @@ class DoubleRiser:
 class Leg:
     """A straight run from node ``start`` to node ``end`` in the direction of flow.
 
-    ``size`` None means the line's default size.  ``place`` is ``indoor``, ``outdoor`` or a room's id.  ``fall`` is the slope
-    down in the direction of flow of a run that is drawn level, [m/m].  ``tube`` overrides the line's tube.
+    ``size`` None means the line's default size.  ``place`` is ``indoor``, ``outdoor`` or a room's id.  ``fall`` is
+    the slope down in the direction of flow of a run that is drawn level, [m/m].  ``tube`` overrides the line's tube.
     """
 
     id: str
@@ -114,7 +114,8 @@ class LineEnd:
 class Line:
     """A tree of legs that carries refrigerant from sources to sinks.
 
-    ``listed_rating_Pa`` is a gauge rating that the tube or joint maker lists; it replaces the computed allowable pressure.
+    ``listed_rating_Pa`` is a gauge rating that the tube or joint maker lists; it replaces the computed allowable
+    pressure.
     """
 
     id: str

@@ -18,7 +18,8 @@ WIDTH = 100
 LEVEL_WORDS = {Level.STOP: "STOP", Level.WARN: "DECIDE", Level.NOTE: "note"}
 
 CAUTION = (
-    "An aid to planning. It replaces neither the local codes nor the makers' instructions; refrigerant, pressure, brazing "
+    "An aid to planning. It replaces neither the local codes nor the makers' instructions; refrigerant, "
+    "pressure, brazing "
     "and electrical work is for licensed people. Figures marked as assumed are nobody's data."
 )
 

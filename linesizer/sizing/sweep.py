@@ -20,15 +20,15 @@ from linesizer.solver.line import LineState, Run, oil_return_ratio, solve_line
 from linesizer.solver.march import Known
 from linesizer.solver.penalty import saturation_fall
 from linesizer.solver.phase import Phase, liquid, vapour
-from linesizer.solver.tube_rating import tube_rating_Pa
+from linesizer.solver.tube_rating import tube_ratings_Pa
 
 
 @dataclass(frozen=True, slots=True)
 class SweepBasis:
     """What a sweep stands on: the circuit's conditions solved with the line as drawn.
 
-    ``demand_Pa`` is the greatest gauge pressure that stands in the line at the design pressure, NaN where that is not known;
-    ``rating_C`` the temperature that its tube is rated at.
+    ``demand_Pa`` is the greatest gauge pressure that stands in the line at the design pressure, NaN where that is not
+    known; ``rating_C`` the temperature that its tube is rated at.
     """
 
     given: Operation
@@ -89,7 +89,7 @@ def sweep(line: Line, run: Run, climbs: BoolArray, basis: SweepBasis) -> SizeSwe
     if line.listed_rating_Pa is not None:
         allowed = np.full(passes.shape, line.listed_rating_Pa)
     else:
-        allowed = np.array([tube_rating_Pa(catalogue, size, joint, basis.rating_C) for size in catalogue.sizes])
+        allowed = tube_ratings_Pa(catalogue, joint, basis.rating_C)
     blank = np.where(passes, 0.0, np.nan)
     worst_left = left.min(axis=0)
     length = float(run.length_m.sum())
@@ -147,7 +147,7 @@ def _excluded(
     allowed: FloatArray,
     basis: SweepBasis,
 ) -> tuple[str | None, ...]:
-    """Return the first rule that each size breaks; comparisons with NaN are False, so what does not exist breaks none."""
+    """Return the first rule that each size breaks; NaN compares False, so what does not exist breaks none."""
     value = basis.practice.value
     rules: list[tuple[str, BoolArray]] = [("flow_does_not_pass", ~passes)]
     if service is Service.DISCHARGE:

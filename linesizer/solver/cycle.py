@@ -19,8 +19,8 @@ from linesizer.units import ZERO_CELSIUS_K
 class Operation:
     """What the conditions of a circuit fix before any line is known; every array has shape (conditions,).
 
-    ``discharge_K`` is NaN where no discharge temperature is stated.  ``saturated`` marks the conditions whose liquid line
-    starts saturated, behind a receiver that all liquid passes.
+    ``discharge_K`` is NaN where no discharge temperature is stated.  ``saturated`` marks the conditions whose liquid
+    line starts saturated, behind a receiver that all liquid passes.
     """
 
     capacity_W: FloatArray
@@ -170,8 +170,8 @@ def discharge_enthalpy(given: Operation, table: RefrigerantTable, discharge_Pa: 
 def liquid_start(given: Operation, table: RefrigerantTable, condenser_drop_Pa: FloatArray) -> LiquidState:
     """Return the liquid's state at the start of the liquid line.
 
-    The pressure is the condensing pressure less the condenser's own drop; the temperature is the bubble temperature there
-    less the stated subcooling, or the bubble temperature itself behind a receiver that all liquid passes.
+    The pressure is the condensing pressure less the condenser's own drop; the temperature is the bubble temperature
+    there less the stated subcooling, or the bubble temperature itself behind a receiver that all liquid passes.
     """
     pressure = given.condensing_Pa - condenser_drop_Pa
     subcooling = np.where(given.saturated, 0.0, given.subcooling_K)
@@ -183,8 +183,8 @@ def line_flow(given: Operation, discharge_J_kg: FloatArray, liquid_J_kg: FloatAr
     r"""Return the mass flow through condenser and lines, and that through the compressor.
 
     Without bypass :math:`\dot m = Q / (h_1 - h_3)`.  With the fraction b of the compressor's flow returned as hot gas,
-    :math:`\dot m_{line} = Q / [(h_2 - h_3) - (h_2 - h_1)/(1 - b)]` and :math:`\dot m_{comp} = \dot m_{line} / (1 - b)`; h1 is
-    the evaporator's outlet, so that heat picked up in the suction line does no cooling.
+    :math:`\dot m_{line} = Q / [(h_2 - h_3) - (h_2 - h_1)/(1 - b)]` and :math:`\dot m_{comp} = \dot m_{line} / (1 -
+    b)`; h1 is the evaporator's outlet, so that heat picked up in the suction line does no cooling.
 
     Parameters
     ----------
@@ -222,7 +222,10 @@ def refuse_impossible_bypass(circuit: Circuit, given: Operation, table: Refriger
             raise UserError(
                 "CYCLE-01",
                 what=f"Condition {condition.title} of {circuit.title} has no net cooling.",
-                why=f"Its bypass is {bypass:.3f}; at its temperatures the hot gas takes all the cooling from {limit:.3f} on.",
+                why=(
+                    f"Its bypass is {bypass:.3f}; at its temperatures the hot gas takes all the cooling from "
+                    f"{limit:.3f} on."
+                ),
                 remedy="Lower the bypass.",
             )
 

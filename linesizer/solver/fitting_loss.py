@@ -56,7 +56,8 @@ def two_k(reynolds: ArrayLike, inner_diameter: ArrayLike, k1: float, k_infinity:
 
     References
     ----------
-    .. [1] Hooper, "The two-K method predicts head losses in pipe fittings", Chemical Engineering, 24 August 1981, p. 96.
+    .. [1] Hooper, "The two-K method predicts head losses in pipe fittings", Chemical Engineering, 24 August 1981, p.
+    96.
     """
     bore_in = np.asarray(inner_diameter, dtype=np.float64) / METRES_PER_INCH
     return np.asarray(k1 / np.asarray(reynolds) + k_infinity * (1.0 + 1.0 / bore_in))

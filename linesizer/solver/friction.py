@@ -45,8 +45,9 @@ def friction_factor(reynolds: ArrayLike, relative_roughness: ArrayLike) -> Float
     r"""Return Darcy's friction factor.
 
     Turbulent flow obeys Colebrook and White,
-    :math:`1/\sqrt f = -2 \log_{10}(\epsilon/(3.7 D) + 2.51/(Re \sqrt f))`, solved by two of Clamond's quartic iterations to
-    better than 1e-10 relative.  Laminar flow has 64/Re to Re 2300; between there and 4000 the factor runs linearly in Re.
+    :math:`1/\sqrt f = -2 \log_{10}(\epsilon/(3.7 D) + 2.51/(Re \sqrt f))`, solved by two of Clamond's quartic
+    iterations to better than 1e-10 relative.  Laminar flow has 64/Re to Re 2300; between there and 4000 the factor
+    runs linearly in Re.
 
     The arguments broadcast together; call the common shape S.
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,6 +11,7 @@ from linesizer.domain.circuit import Circuit
 from linesizer.domain.equipment import Role
 from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import FloatArray
+from linesizer.solver.curve import Curve
 from linesizer.solver.cycle import LiquidState, Operation, discharge_enthalpy, line_flow, liquid_start
 from linesizer.solver.line import LineState, Run, solve_line
 from linesizer.solver.march import Known
@@ -68,7 +70,7 @@ def solve_hot_side(
     """Return flow, compressor outlet and liquid state with the discharge line's drop on the compressor.
 
     The line ends at the condensing pressure; the compressor works against the pressure at its start, which sets the gas
-    that enters it.  Repeated until that pressure moves by less than 1e-9 of itself.
+    that enters it.
 
     Parameters
     ----------
@@ -82,24 +84,22 @@ def solve_hot_side(
         The discharge line with the bore and roughness [m] of its legs, (legs or 1, B); without it the compressor works
         against the condensing pressure.
     cut : bool
-        Whether the line's legs are cut finely in the final march.
+        Whether the line's legs are cut finely where density changes much.
 
     Returns
     -------
     HotSide
     """
     phase = vapour(table)
-    discharge_Pa = np.array(given.condensing_Pa, dtype=np.float64)
-    if run is not None and bore is not None:
-        discharge_Pa = np.array(np.broadcast_to(discharge_Pa, np.broadcast_shapes(discharge_Pa.shape, bore.shape[1:])))
+    compressed = compressed_gas(given, table)
+    discharge_Pa = np.asarray(given.condensing_Pa, dtype=np.float64)
+    enthalpy = compressed(discharge_Pa)
     drop: FloatArray = np.zeros_like(discharge_Pa)
     state: LineState | None = None
     for _ in range(MOST_ROUNDS):
-        enthalpy = discharge_enthalpy(given, table, discharge_Pa)
         liquid = liquid_start(given, table, drop)
         line, compressor = line_flow(given, enthalpy, liquid.enthalpy_J_kg)
-        fresh_drop = condenser.at(line)
-        fresh = discharge_Pa
+        fresh_drop, fresh = condenser.at(line), discharge_Pa
         if run is not None and bore is not None and roughness is not None:
             state = solve_line(
                 run,
@@ -107,28 +107,44 @@ def solve_hot_side(
                 bore=bore,
                 roughness=roughness,
                 mass_flow=line,
-                enthalpy=enthalpy,
+                enthalpy=compressed,
                 known_pressure=given.condensing_Pa,
                 known=Known.END,
-                guess=None if state is None else state.pressure_Pa,
-                cut=False,
+                cut=cut,
             )
             fresh = state.pressure_Pa[0]
-        moved = np.abs(fresh - discharge_Pa) + np.abs(fresh_drop - drop)
+            enthalpy = compressed(fresh)
+        # The flow hangs on the discharge gas only through a bypass, and on the condenser's drop only where one is
+        # stated.
+        moved = np.abs(fresh_drop - drop) + np.where(given.bypass > 0.0, np.abs(fresh - discharge_Pa), 0.0)
+        counted = True if state is None else state.settled
         discharge_Pa, drop = fresh, fresh_drop
-        if (moved <= RELATIVE_TOLERANCE * discharge_Pa).all():
+        if not (counted & (moved > RELATIVE_TOLERANCE * discharge_Pa)).any():
             break
-    if cut and state is not None and run is not None and bore is not None and roughness is not None:
-        state = solve_line(
-            run,
-            phase,
-            bore=bore,
-            roughness=roughness,
-            mass_flow=line,
-            enthalpy=enthalpy,
-            known_pressure=given.condensing_Pa,
-            known=Known.END,
-            guess=state.pressure_Pa,
-        )
-        discharge_Pa = state.pressure_Pa[0]
     return HotSide(state, discharge_Pa, enthalpy, line, compressor, liquid)
+
+
+def compressed_gas(given: Operation, table: RefrigerantTable) -> Callable[[FloatArray], FloatArray]:
+    """Return the enthalpy of the gas that leaves the compressor as a function of the pressure it works against.
+
+    Parameters
+    ----------
+    given : Operation
+        Suction state and efficiency; shape B.
+    table : RefrigerantTable
+        Properties.
+
+    Returns
+    -------
+    callable
+        From pressure [Pa] to enthalpy [J/kg], both (B); a curve through eight points between the condensing pressure
+        and three times that, or the table's end; the value at its end beyond.
+    """
+    low = 0.98 * given.condensing_Pa
+    high = np.clip(3.0 * given.condensing_Pa, 1.02 * low, np.maximum(table.maximum_pressure_Pa, 1.02 * low))
+    curve = Curve(lambda at: discharge_enthalpy(given, table, at), low, high, points=8)
+
+    def enthalpy(pressure: FloatArray) -> FloatArray:
+        return curve(np.clip(pressure, low, high))
+
+    return enthalpy

@@ -24,8 +24,8 @@ class Losses:
     """Sums of loss terms per leg; every array has shape (legs,).
 
     The coefficient on a leg's own velocity head is ``k1 / Re + k_fixed + k_by_bore / bore_in ** bore_exponent + f *
-    (bores + length_m / bore)``; ``inverse_kv2`` adds 1 / Kv^2 with Kv in m3/h; ``drop_per_flow2`` a drop over flow squared,
-    [Pa s2/kg2]; ``drop_Pa`` a constant drop, [Pa].
+    (bores + length_m / bore)``; ``inverse_kv2`` adds 1 / Kv^2 with Kv in m3/h; ``drop_per_flow2`` a drop over flow
+    squared, [Pa s2/kg2]; ``drop_Pa`` a constant drop, [Pa].
     """
 
     k1: FloatArray
@@ -72,7 +72,8 @@ class Losses:
 
         .. math:: \Delta p = 1\,\mathrm{bar} \cdot \frac{\rho}{1000} \left(\frac{3600\,\dot m/\rho}{K_v}\right)^2
 
-        ``mass_flow`` broadcasts against (legs, ...) with ``dimensions`` axes in all; IEC 60534-2-1, liquid without choking.
+        ``mass_flow`` broadcasts against (legs, ...) with ``dimensions`` axes in all; IEC 60534-2-1, liquid without
+        choking.
         """
         behind = (slice(None),) + (None,) * (dimensions - 1)
         hourly = KV_TIME_s * mass_flow

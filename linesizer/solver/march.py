@@ -11,8 +11,10 @@ import numpy as np
 from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.solver.static_head import GRAVITY, static_drop
 
-RELATIVE_TOLERANCE = 1e-10
+RELATIVE_TOLERANCE = 1e-9
 MOST_ROUNDS = 40
+ROUNDS_FOR_ALL = 6
+"""From this round on, members of the batch that left the table's range no longer keep the others going."""
 
 
 class Known(Enum):
@@ -35,9 +37,9 @@ class Profile:
 class Loads:
     """What each leg does to the pressure; every array has shape (legs, ...).
 
-    ``tube``, ``fittings`` and ``parts`` are drops times density, [Pa kg/m3]; ``fittings_stated_Pa`` and ``parts_stated_Pa`` do
-    not depend on density, [Pa]; ``rise_m`` in the direction of flow; ``mass_flux`` of the leg and ``flux_before`` of the leg
-    before it, [kg/(m2 s)].
+    ``tube``, ``fittings`` and ``parts`` are drops times density, [Pa kg/m3]; ``fittings_stated_Pa`` and
+    ``parts_stated_Pa`` do not depend on density, [Pa]; ``rise_m`` in the direction of flow; ``mass_flux`` of the leg
+    and ``flux_before`` of the leg before it, [kg/(m2 s)].
     """
 
     tube: FloatArray
@@ -105,13 +107,14 @@ def march(
     *,
     least_pressure: float,
     most_pressure: float,
-    guess: FloatArray | None = None,
+    guess: FloatArray,
 ) -> Profile:
     r"""Return the pressure at every node of a run.
 
     Each leg obeys :math:`p_1 - p_2 = R / \bar\rho + \Delta p_0 + \bar\rho g \Delta z + \Delta p_a`, with
     :math:`\bar\rho` the mean of the densities at its ends, which is exact for friction where density is linear in
-    pressure.  All legs are summed at once and repeated until no pressure moves by more than 1e-10 of itself.
+    pressure.  All legs are summed at once and repeated until no pressure moves by more than 1e-9 of itself; what
+    leaves the table's range stops at its edge and has not settled.
 
     Parameters
     ----------
@@ -125,7 +128,7 @@ def march(
         Which end that is.
     least_pressure, most_pressure : float
         Range of the property table, [Pa]; what would leave it has not settled.
-    guess : ndarray, shape (legs + 1, ...), optional
+    guess : ndarray, shape (legs + 1, ...)
         Pressures to start from, [Pa].
 
     Returns
@@ -136,52 +139,84 @@ def march(
     resistance = loads.tube + loads.fittings + loads.parts
     stated = loads.fittings_stated_Pa + loads.parts_stated_Pa
     column = GRAVITY * loads.rise_m
+    squared = loads.mass_flux**2
+    heads = 0.5 * (squared - loads.flux_before**2)
+    has_stated, has_heads = bool(stated.any()), bool(heads.any())
     pressure = guess
-    if pressure is None:
-        pressure = _first_guess(density_at, known_pressure, known, resistance, stated, column)
     density = density_at(pressure)
     fresh, moved = pressure, np.zeros_like(pressure)
-    for _ in range(MOST_ROUNDS):
-        mean = 0.5 * (density[1:] + density[:-1])
-        drop = resistance / mean + stated + column * mean
-        drop += momentum_drop(density, loads.mass_flux, loads.flux_before)
-        fresh = _sum_from(known, known_pressure, drop)
+    for count in range(MOST_ROUNDS):
+        mean = density[1:] + density[:-1]
+        mean *= 0.5
+        drop = resistance / mean
+        mean *= column
+        drop += mean
+        volume = 1.0 / density
+        change = volume[1:] - volume[:-1]
+        change *= squared
+        drop += change
+        if has_stated:
+            drop += stated
+        if has_heads:
+            drop += heads * volume[:-1]
+        fresh = _sum_from(known, known_pressure, drop, pressure)
         within = np.clip(fresh, least_pressure, most_pressure)
         moved = np.abs(within - pressure)
         pressure = within
         density = density_at(pressure)
-        if (moved <= RELATIVE_TOLERANCE * pressure).all():
+        resting = (moved <= RELATIVE_TOLERANCE * pressure).all(axis=0)
+        if resting.all() or (count >= ROUNDS_FOR_ALL and (resting | (fresh != within).any(axis=0)).all()):
             break
-    inside = (fresh >= least_pressure) & (fresh <= most_pressure)
-    settled = inside & (moved <= 1e-6 * pressure)
+    settled = (fresh == pressure) & (moved <= 1e-6 * pressure)
     return Profile(pressure, density, np.asarray(settled.all(axis=0)))
 
 
-def _sum_from(known: Known, known_pressure: FloatArray, drop: FloatArray) -> FloatArray:
-    """Return the pressure at the nodes, (legs + 1, ...), from the drops of the legs."""
-    pressure = np.empty((len(drop) + 1, *drop.shape[1:]))
+def _sum_from(known: Known, known_pressure: FloatArray, drop: FloatArray, pressure: FloatArray) -> FloatArray:
+    """Return the pressure at the nodes, (legs + 1, ...), from the drops of the legs at the pressures before.
+
+    From the start the drops add up.  Back from the end twice the mean pressure times the drop adds up to the pressure
+    squared: for a gas that product hardly depends on the pressures before, so the rounds come to rest quickly however
+    large the drop.
+    """
+    fresh = np.empty((len(drop) + 1, *drop.shape[1:]))
     if known is Known.START:
-        pressure[0] = known_pressure
-        pressure[1:] = known_pressure - np.cumsum(drop, axis=0)
-    else:
-        pressure[-1] = known_pressure
-        pressure[:-1] = known_pressure + np.cumsum(drop[::-1], axis=0)[::-1]
-    return pressure
+        fresh[0] = known_pressure
+        np.cumsum(drop, axis=0, out=fresh[1:])
+        np.subtract(known_pressure, fresh[1:], out=fresh[1:])
+        return fresh
+    drop *= pressure[1:] + pressure[:-1]
+    fresh[-1] = 0.0
+    np.cumsum(drop[::-1], axis=0, out=fresh[-2::-1])
+    fresh += np.square(known_pressure)
+    np.maximum(fresh, 0.0, out=fresh)
+    return np.asarray(np.sqrt(fresh, out=fresh))
 
 
-def _first_guess(
-    density_at: Callable[[FloatArray], FloatArray],
-    known_pressure: FloatArray,
-    known: Known,
-    resistance: FloatArray,
-    stated: FloatArray,
-    column: FloatArray,
-) -> FloatArray:
-    """Return pressures for density in proportion to pressure (from the end) or constant (from the start)."""
-    level = np.broadcast_to(known_pressure, (len(resistance) + 1, *resistance.shape[1:]))
-    density = density_at(level)[1:]
-    drop = resistance / density + stated + column * density
-    sums = _sum_from(known, np.zeros(resistance.shape[1:]), drop)
-    if known is Known.START:
-        return np.asarray(np.maximum(known_pressure + sums, 0.2 * known_pressure))
-    return np.asarray(known_pressure * np.sqrt(np.maximum(1.0 + 2.0 * sums / known_pressure, 0.04)))
+def first_guess(density: FloatArray, loads: Loads, known_pressure: FloatArray, known: Known) -> FloatArray:
+    """Return pressures to start a march from.
+
+    Density is taken as that at the known end: constant where the march runs from the start, in proportion to pressure
+    where it runs back from the end.
+
+    Parameters
+    ----------
+    density : ndarray, shape (...)
+        Density at the known end, [kg/m3].
+    loads : Loads
+        What each leg does to the pressure.
+    known_pressure : ndarray, shape (...)
+        Pressure at the known end, [Pa].
+    known : Known
+        Which end that is.
+
+    Returns
+    -------
+    ndarray, shape (legs + 1, ...)
+        Pressure at the nodes, [Pa].
+    """
+    drop = (loads.tube + loads.fittings + loads.parts) / density
+    drop += loads.fittings_stated_Pa + loads.parts_stated_Pa
+    drop += GRAVITY * density * loads.rise_m
+    level = np.broadcast_to(known_pressure, (len(drop) + 1, *drop.shape[1:]))
+    fresh = _sum_from(known, known_pressure, drop, level)
+    return np.maximum(fresh, 0.2 * known_pressure)

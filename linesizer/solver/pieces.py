@@ -13,7 +13,7 @@ from linesizer.solver.march import Loads, Profile, Terms
 
 @dataclass(frozen=True, slots=True)
 class Pieces:
-    """How legs are cut: the leg of each piece, its share of the leg, whether it is the leg's first; where legs start."""
+    """How legs are cut: each piece's leg, its share of it, whether it is the leg's first; where legs start."""
 
     leg: NDArray[np.intp]
     share: FloatArray

@@ -24,8 +24,8 @@ def circuit_charge(
 ) -> ChargeResult:
     """Return the refrigerant that a circuit needs at its governing condition.
 
-    That is the condition that the circuit names, else the one that needs most in total.  Sums that lack a line's figures, or a
-    flooded condenser's, are None; equipment without data counts as empty and has a finding of its own.
+    That is the condition that the circuit names, else the one that needs most in total.  Sums that lack a line's
+    figures, or a flooded condenser's, are None; equipment without data counts as empty and has a finding of its own.
 
     Parameters
     ----------

@@ -6,7 +6,7 @@ import numpy as np
 
 from linesizer.catalog.allowable_stress import allowable_stress_Pa, stress_table
 from linesizer.catalog.practice import PracticeSet
-from linesizer.catalog.tubes import Material, Temper, TubeCatalogue, TubeSize
+from linesizer.catalog.tubes import Material, Temper, TubeCatalogue
 from linesizer.domain.route import Joint, Service
 from linesizer.solver.arrays import FloatArray
 from linesizer.solver.pressure_rating import allowable_gauge_pressure
@@ -22,8 +22,8 @@ def rated_temper(catalogue: TubeCatalogue, joint: Joint) -> Temper:
 def rating_temperature_C(practice: PracticeSet, service: Service, discharge_C: FloatArray) -> float:
     """Return the temperature that the tube of a service is rated at, [C].
 
-    The practice set's least, or for a discharge line the hottest discharge gas plus the practice set's reserve if that is
-    more.
+    The practice set's least, or for a discharge line the hottest discharge gas plus the practice set's reserve if
+    that is more.
     """
     least = practice.value("rating_temperature_least_C")
     if service is not Service.DISCHARGE:
@@ -31,12 +31,12 @@ def rating_temperature_C(practice: PracticeSet, service: Service, discharge_C: F
     return max(least, float(np.nanmax(discharge_C)) + practice.value("rating_temperature_above_discharge_K"))
 
 
-def tube_rating_Pa(catalogue: TubeCatalogue, size: TubeSize, joint: Joint, temperature_C: float) -> float:
-    """Return the gauge pressure that a tube may bear at a temperature, [Pa].
+def tube_ratings_Pa(catalogue: TubeCatalogue, joint: Joint, temperature_C: float) -> FloatArray:
+    """Return the gauge pressure that each size of a catalogue may bear at a temperature.
 
     Parameters
     ----------
-    catalogue, size : TubeCatalogue, TubeSize
+    catalogue : TubeCatalogue
         The tube.
     joint : Joint
         How it is joined.
@@ -45,15 +45,15 @@ def tube_rating_Pa(catalogue: TubeCatalogue, size: TubeSize, joint: Joint, tempe
 
     Returns
     -------
-    float
+    ndarray, shape (sizes,)
         Allowable gauge pressure, [Pa]; NaN above the highest temperature that the stress table knows.
     """
     temper = rated_temper(catalogue, joint)
     if temperature_C > stress_table(temper).highest_C:
-        return float("nan")
-    stress = allowable_stress_Pa(temper, temperature_C)
-    return float(
-        np.asarray(
-            allowable_gauge_pressure(stress, size.wall_m, size.outside_diameter_m, catalogue.least_wall_fraction)
-        )
+        return np.full(len(catalogue.sizes), np.nan)
+    return allowable_gauge_pressure(
+        allowable_stress_Pa(temper, temperature_C),
+        catalogue.walls_m,
+        catalogue.outside_diameters_m,
+        catalogue.least_wall_fraction,
     )
