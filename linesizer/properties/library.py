@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import json
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from linesizer.domain.resources import resource
 from linesizer.errors import UserError
@@ -21,7 +21,7 @@ def names() -> tuple[str, ...]:
     return tuple(sorted(tables))
 
 
-@lru_cache(maxsize=None)
+@cache
 def load(name: str) -> RefrigerantTable:
     """Return the table of a refrigerant.
 

@@ -115,8 +115,8 @@ class Region:
 
     def position(self, pressure_Pa: FloatArray, enthalpy_J_kg: FloatArray) -> FloatArray:
         """Return y: -1 and +1 at the edges of the region, the smaller one at the lower enthalpy."""
-        x = powers(self.scaled_pressure(pressure_Pa), max(len(row) for row in self._scale) - 1)
-        middle, half = product(stacked(self._scale), x)
+        x = self.scaled_pressure(pressure_Pa)
+        middle, half = (horner(row, x) for row in self._scale)
         return np.asarray((enthalpy_J_kg - middle) / half)
 
     def inside(self, pressure_Pa: FloatArray, enthalpy_J_kg: FloatArray) -> NDArray[np.bool_]:
@@ -126,6 +126,9 @@ class Region:
 
     def saturated(self, pressure_Pa: FloatArray, quantities: Sequence[str]) -> FloatArray:
         """Return quantities on the saturation line, shape (quantities, points)."""
+        if len(quantities) == 1:
+            row = self._line[LINE_QUANTITIES.index(quantities[0])]
+            return horner(row, self.scaled_pressure(pressure_Pa))[None]
         rows = self._line[[LINE_QUANTITIES.index(quantity) for quantity in quantities]]
         result = np.empty((len(quantities), pressure_Pa.size))
         for block in _blocks(pressure_Pa.size):
@@ -135,12 +138,8 @@ class Region:
     def saturation_pressure(self, temperature_K: FloatArray) -> FloatArray:
         """Return the pressure on the saturation line, clamped to the table's range, [Pa]."""
         first, last = self._inverse_K
-        result = np.empty(temperature_K.size)
-        for block in _blocks(temperature_K.size):
-            inverse = 1.0 / np.clip(temperature_K[block], 1.0 / last, 1.0 / first)
-            u = (2.0 * inverse - first - last) / (last - first)
-            result[block] = np.exp(product(self._log_pressure[None], powers(u, len(self._log_pressure) - 1))[0])
-        return result
+        inverse = 1.0 / np.clip(temperature_K, 1.0 / last, 1.0 / first)
+        return np.asarray(np.exp(horner(self._log_pressure, (2.0 * inverse - first - last) / (last - first))))
 
     def _terms(self, plan: Plan, pressure_Pa: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Return the series in y at each pressure, shape (terms, quantities, points), and the enthalpy scale."""
@@ -157,8 +156,8 @@ class Region:
     def _solve(self, terms: FloatArray, value: FloatArray) -> FloatArray:
         """Return y by Newton's steps, never leaving the region on the way, then straight on like ``_beyond``."""
         both = with_slope(terms)
-        signs = np.where(np.arange(len(terms)) % 2, -1.0, 1.0)
-        coldest, hottest = signs @ terms, terms.sum(axis=0)
+        even, odd = terms[::2].sum(axis=0), terms[1::2].sum(axis=0)
+        coldest, hottest = even - odd, even + odd
         y = np.clip(2.0 * (value - coldest) / (hottest - coldest) - 1.0, -1.0, 1.0)
         for _ in range(NEWTON_STEPS):
             found, slope = horner(both, y)
@@ -168,9 +167,9 @@ class Region:
             if not largest > CLOSE_ENOUGH:
                 break
         if np.abs(y).max(initial=0.0) < 1.0:
-            return y
+            return np.asarray(y)
         found, slope = horner(both, y)
-        return np.clip(y + (value - found) / slope, -1.0 - self._reach[0], 1.0 + self._reach[1])
+        return np.asarray(np.clip(y + (value - found) / slope, -1.0 - self._reach[0], 1.0 + self._reach[1]))
 
 
 def _blocks(size: int, quantities: int = 1) -> list[slice]:

@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
-from numpy.polynomial import chebyshev
 from numpy.typing import NDArray
 
 FloatArray = NDArray[np.float64]
@@ -84,7 +83,10 @@ def stacked_matrices(matrices: Sequence[FloatArray]) -> FloatArray:
 
 
 def product(matrix: FloatArray, rows: FloatArray) -> FloatArray:
-    """Return ``matrix @ rows``, in pieces that stay on one thread."""
+    """Return ``matrix @ rows``, in pieces that stay on one thread; the matrix has two rows or more.
+
+    (A single row would go another way through the library, which starts threads much sooner: use ``horner``.)
+    """
     size = rows.shape[1]
     piece = max(64, SINGLE_THREAD_PRODUCTS // matrix.size)
     if size <= piece:
@@ -97,9 +99,7 @@ def product(matrix: FloatArray, rows: FloatArray) -> FloatArray:
 
 def horner(terms: FloatArray, variable: FloatArray) -> FloatArray:
     """Return sum of terms[k] variable^k over the first axis; ``variable`` belongs to the last one."""
-    if len(terms) == 1:
-        return np.asarray(terms[0] + 0.0 * variable)
-    result = terms[-1] * variable
+    result = np.asarray(terms[-1] * variable)
     for term in terms[-2:0:-1]:
         result += term
         result *= variable
@@ -108,9 +108,9 @@ def horner(terms: FloatArray, variable: FloatArray) -> FloatArray:
 
 
 def with_slope(terms: FloatArray) -> FloatArray:
-    """Return a series in its last-but-one place doubled: ``horner`` of it gives value and derivative together.
+    """Return a series with its derivative beside it: ``horner`` gives value and derivative together.
 
-    From shape (terms, points) to (terms, 2, points), from (terms, quantities, points) to (terms, 2, quantities, points).
+    The new axis comes second: shape (terms, ..., points) becomes (terms, 2, ..., points).
     """
     both = np.zeros((terms.shape[0], 2, *terms.shape[1:]))
     both[:, 0] = terms

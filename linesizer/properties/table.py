@@ -196,7 +196,7 @@ class RefrigerantTable:
 
     def vapour_fraction_ph(self, pressure_Pa: ArrayLike, enthalpy_J_kg: ArrayLike) -> FloatArray:
         """Return the mass fraction of vapour in equilibrium, 0 for liquid and 1 for vapour."""
-        return np.clip(self.vapour_fraction_unclamped_ph(pressure_Pa, enthalpy_J_kg), 0.0, 1.0)
+        return np.asarray(np.clip(self.vapour_fraction_unclamped_ph(pressure_Pa, enthalpy_J_kg), 0.0, 1.0))
 
     def vapour_fraction_unclamped_ph(self, pressure_Pa: ArrayLike, enthalpy_J_kg: ArrayLike) -> FloatArray:
         """Return (h - h of bubble) / (h of dew - h of bubble): below 0 in liquid, above 1 in vapour."""

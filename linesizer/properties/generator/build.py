@@ -11,17 +11,18 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from importlib.metadata import version
 from typing import Any
 
-import CoolProp
 import numpy as np
+from CoolProp.CoolProp import AbstractState
 from numpy.polynomial import chebyshev
 from numpy.typing import NDArray
 
 from linesizer.properties.generator.chebyshev import nodes, sampled, series, surface
 from linesizer.properties.generator.equation import EquationOfState, Phase, Point, critical_point
 from linesizer.properties.generator.recipe import COMPONENTS, Recipe
-from linesizer.properties.generator.saturation import SaturationLine, saturation_line
+from linesizer.properties.generator.saturation import SaturationLine, holes, saturation_line
 from linesizer.properties.generator.viscosity import ViscosityModel, rule
 
 Array = NDArray[np.float64]
@@ -58,7 +59,7 @@ class Frame:
     low_Pa: float
     high_Pa: float
 
-    def pressure_Pa(self, u: float) -> float:
+    def pressure(self, u: float) -> float:
         """Return the pressure at the scaled variable: -1 at the highest pressure, +1 at the lowest."""
         first, last = self._root(self.high_Pa), self._root(self.low_Pa)
         x = 0.5 * (first + last) + 0.5 * (last - first) * u
@@ -68,7 +69,7 @@ class Frame:
         return math.sqrt(1.0 - math.sqrt(math.sqrt(pressure_Pa / self.critical_pressure_Pa)))
 
 
-def limits_K(critical_temperature_K: float) -> tuple[float, float]:
+def saturation_limits(critical_temperature_K: float) -> tuple[float, float]:
     """Return the lowest and highest saturation temperature that may be entered, [K]."""
     return COLDEST_K, min(HOTTEST_K, critical_temperature_K - BELOW_CRITICAL_K)
 
@@ -78,17 +79,17 @@ def build(recipe: Recipe) -> dict[str, Any]:
 
     Raises
     ------
-    TableNotTrustworthy
+    UntrustworthyTableError
         If CoolProp gives no state where one is needed.
     """
     critical_K, critical_Pa = critical_point(recipe)
-    lowest, highest = limits_K(critical_K)
+    lowest, highest = saturation_limits(critical_K)
     table: dict[str, Any] = {
         "format": FORMAT,
         "name": recipe.name,
         "mass_fractions": dict(recipe.mass_fractions),
         "equation": recipe.equation,
-        "coolprop_version": CoolProp.__version__,
+        "coolprop_version": version("CoolProp"),
         "molar_mass_kg_mol": _digits(EquationOfState(recipe, "vapour").molar_mass_kg_mol),
         "critical_temperature_K": _digits(critical_K),
         "critical_pressure_Pa": _digits(critical_Pa),
@@ -100,22 +101,26 @@ def build(recipe: Recipe) -> dict[str, Any]:
     table["bridged"] = []
     phases: tuple[Phase, Phase] = ("vapour", "liquid")
     for phase in phases:
-        table[phase] = _region(recipe, phase, (lowest - MARGIN_K, highest + MARGIN_K), table["critical_pressure_Pa"])
+        range_K = (lowest - MARGIN_K, highest + MARGIN_K)
+        line = saturation_line(recipe, phase)
+        table[phase] = _region(recipe, phase, line, range_K, table["critical_pressure_Pa"])
+        table["bridged"] += holes(recipe, phase, line, range_K)
         viscosity = rule(recipe, phase)
         table[phase]["viscosity_method"] = viscosity.method
         table[phase]["viscosity_uncertainty"] = viscosity.uncertainty
     return table
 
 
-def _region(recipe: Recipe, phase: Phase, range_K: tuple[float, float], critical_Pa: float) -> dict[str, Any]:
+def _region(
+    recipe: Recipe, phase: Phase, line: SaturationLine, range_K: tuple[float, float], critical_Pa: float
+) -> dict[str, Any]:
     """Return the saturation line and the single-phase region beside it."""
-    line = saturation_line(recipe, phase)
     low, high = (_digits(line.at_temperature(temperature).pressure_Pa) for temperature in range_K)
     frame = Frame(critical_Pa, low, high)
     inverse = (_digits(1.0 / range_K[1]), _digits(1.0 / range_K[0]))
     log_pressure = sampled(lambda q: math.log(line.at_temperature(1.0 / q).pressure_Pa), *inverse, LINE_NODES)
     equation, viscosity = EquationOfState(recipe, phase), ViscosityModel(recipe, phase)
-    on_line = [line.at_pressure(frame.pressure_Pa(float(u))) for u in nodes(LINE_NODES)]
+    on_line = [line.at_pressure(frame.pressure(float(u))) for u in nodes(LINE_NODES)]
     saturated = {
         quantity: series(values, tolerance).tolist()
         for quantity, values, tolerance in _rows(phase, on_line, viscosity)
@@ -168,10 +173,10 @@ def _edge(
     recipe: Recipe, phase: Phase, frame: Frame, line: SaturationLine, equation: EquationOfState
 ) -> Callable[[float], float]:
     """Return the enthalpy at the far edge of the region as a function of the scaled pressure variable."""
-    floor_K = freezing_floor_K(recipe)
+    floor_K = freezing_floor(recipe)
 
     def enthalpy(u: float) -> float:
-        start = line.at_pressure(frame.pressure_Pa(u))
+        start = line.at_pressure(frame.pressure(u))
         if phase == "vapour":
             target = start.temperature_K + recipe.vapour_span_K
         else:
@@ -187,13 +192,13 @@ def _edge(
     return enthalpy
 
 
-def freezing_floor_K(recipe: Recipe) -> float:
+def freezing_floor(recipe: Recipe) -> float:
     """Return the lowest temperature of a refrigerant's liquid table: where CoolProp's equations end."""
     if recipe.equation == "pseudo-pure":
         coldest = EquationOfState(recipe, "liquid").state.Tmin()
     else:
         coldest = max(
-            CoolProp.AbstractState("HEOS", COMPONENTS[component]).Tmin() for component, _ in recipe.mass_fractions
+            AbstractState("HEOS", COMPONENTS[component]).Tmin() for component, _ in recipe.mass_fractions
         )
     return float(coldest) + FREEZE_MARGIN_K
 
@@ -211,9 +216,9 @@ def _enthalpy_scale(phase: Phase, on_line: list[Point], edge: Callable[[float], 
     beside = np.array([state.enthalpy_J_kg for state in on_line])
     far = np.array([edge(float(u)) for u in nodes(LINE_NODES)])
     half = chebyshev.chebfit(nodes(LINE_NODES), 0.5 * np.abs(far - beside), COLD_EDGE_TERMS - 1)
-    half = series(chebyshev.chebval(nodes(LINE_NODES), half), 1e-6)
+    half = series(np.asarray(chebyshev.chebval(nodes(LINE_NODES), half), np.float64), 1e-6)
     sign = 1.0 if phase == "vapour" else -1.0
-    middle = series(beside + sign * chebyshev.chebval(nodes(LINE_NODES), half), EDGE_TOLERANCE_J_KG)
+    middle = series(beside + sign * np.asarray(chebyshev.chebval(nodes(LINE_NODES), half)), EDGE_TOLERANCE_J_KG)
     return middle, half
 
 
@@ -224,7 +229,7 @@ def _grid(
     columns = nodes(Y_NODES) if phase == "vapour" else nodes(Y_NODES)[::-1]
     rows = []
     for u in nodes(X_NODES):
-        pressure = frame.pressure_Pa(float(u))
+        pressure = frame.pressure(float(u))
         state = line.at_pressure(pressure)
         row = []
         for y in columns:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 import numpy as np
@@ -16,17 +17,22 @@ DIGITS = 10
 
 def nodes(count: int) -> Array:
     """Return Chebyshev nodes of the first kind in (-1, 1), ascending."""
-    return -np.cos(np.pi * (np.arange(count) + 0.5) / count)
+    return np.asarray(-np.cos(np.pi * (np.arange(count) + 0.5) / count))
 
 
-def rounded(values: Array) -> Array:
-    """Return the values rounded to the stored number of significant digits."""
-    return np.array([float(f"{value:.{DIGITS - 1}e}") for value in values.ravel()]).reshape(values.shape)
+def rounded(values: Array, tolerance: float) -> Array:
+    """Return the values as they are stored: no digits below a thousandth of the tolerance, at most ``DIGITS``.
+
+    What is cut off is mostly the last bits of CoolProp's iterations, which another processor may give differently.
+    """
+    decimals = 3 - math.floor(math.log10(tolerance))
+    kept = [float(f"{round(value, decimals):.{DIGITS - 1}e}") + 0.0 for value in values.ravel().tolist()]
+    return np.array(kept).reshape(values.shape)
 
 
 def interpolant(values: Array) -> Array:
     """Return the series through values at ``nodes``, along the first axis."""
-    return np.linalg.solve(chebyshev.chebvander(nodes(len(values)), len(values) - 1), values)
+    return np.asarray(np.linalg.solve(chebyshev.chebvander(nodes(len(values)), len(values) - 1), values), np.float64)
 
 
 def series(values: Array, tolerance: float) -> Array:
@@ -34,7 +40,7 @@ def series(values: Array, tolerance: float) -> Array:
 
     ``values`` are given at ``nodes(len(values))``; the result is rounded as it will be stored.
     """
-    return rounded(shortened(interpolant(values), tolerance))
+    return rounded(shortened(interpolant(values), tolerance), tolerance)
 
 
 def shortened(coefficients: Array, tolerance: float) -> Array:
@@ -62,7 +68,7 @@ def surface(values: Array, tolerance: float) -> Array:
             rows, columns = np.unravel_index(int(np.argmin(cost)), cost.shape)
             kept = full[: rows + 1, : columns + 1].copy()
             kept[np.abs(kept) < 0.01 * tolerance / kept.size] = 0.0
-            return rounded(kept)
+            return rounded(kept, tolerance)
     raise ArithmeticError(f"the series does not converge to {tolerance:.1e}")
 
 

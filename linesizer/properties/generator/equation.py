@@ -9,16 +9,25 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-import CoolProp.CoolProp as coolprop
-from CoolProp import AbstractState
+from CoolProp import CoolProp
+from CoolProp.CoolProp import AbstractState
 
+from linesizer.errors import UserError
 from linesizer.properties.generator.recipe import COMPONENTS, Recipe
 
 Phase = Literal["liquid", "vapour"]
 
 
-class TableNotTrustworthy(RuntimeError):
+class UntrustworthyTableError(UserError):
     """The equation of state, or what was made of it, failed a check; no table is written."""
+
+    def __init__(self, name: str, why: str) -> None:
+        super().__init__(
+            "PROP-12",
+            what=f"No table of {name} was written.",
+            why=f"A check failed: {why}.",
+            remedy="Correct the composition, or choose another refrigerant; the older table, if any, is untouched.",
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,12 +51,12 @@ class EquationOfState:
         self.state = abstract_state(recipe)
         if mole_fractions is not None:
             self.state.set_mole_fractions(mole_fractions)
-        self.state.specify_phase(coolprop.iphase_gas if phase == "vapour" else coolprop.iphase_liquid)
+        self.state.specify_phase(CoolProp.iphase_gas if phase == "vapour" else CoolProp.iphase_liquid)
         self.molar_mass_kg_mol: float = self.state.molar_mass()
 
     def set(self, temperature_K: float, density_kg_m3: float) -> None:
         """Bring the equation to a temperature and a density."""
-        self.state.update(coolprop.DmassT_INPUTS, density_kg_m3, temperature_K)
+        self.state.update(CoolProp.DmassT_INPUTS, density_kg_m3, temperature_K)
 
     def point(self) -> Point:
         """Return the present state."""
@@ -61,7 +70,7 @@ class EquationOfState:
         density = guess_kg_m3
         for _ in range(60):
             self.set(temperature_K, density)
-            slope = self.state.first_partial_deriv(coolprop.iP, coolprop.iDmass, coolprop.iT)
+            slope = self.state.first_partial_deriv(CoolProp.iP, CoolProp.iDmass, CoolProp.iT)
             if not slope > 0.0:
                 break
             step = (pressure_Pa - self.state.p()) / slope
@@ -69,8 +78,8 @@ class EquationOfState:
             if abs(step) <= 1e-13 * density:
                 self.set(temperature_K, density)
                 return density
-        raise TableNotTrustworthy(
-            f"{self.recipe.name}: no {self.phase} density at {pressure_Pa:.6g} Pa, {temperature_K:.3f} K"
+        raise UntrustworthyTableError(
+            self.recipe.name, f"no {self.phase} density at {pressure_Pa:.6g} Pa, {temperature_K:.3f} K"
         )
 
     def at_enthalpy(self, pressure_Pa: float, enthalpy_J_kg: float, start: Point) -> Point:
@@ -79,10 +88,10 @@ class EquationOfState:
         state = self.state
         for _ in range(60):
             self.set(temperature, density)
-            p_rho = state.first_partial_deriv(coolprop.iP, coolprop.iDmass, coolprop.iT)
-            p_t = state.first_partial_deriv(coolprop.iP, coolprop.iT, coolprop.iDmass)
-            h_rho = state.first_partial_deriv(coolprop.iHmass, coolprop.iDmass, coolprop.iT)
-            h_t = state.first_partial_deriv(coolprop.iHmass, coolprop.iT, coolprop.iDmass)
+            p_rho = state.first_partial_deriv(CoolProp.iP, CoolProp.iDmass, CoolProp.iT)
+            p_t = state.first_partial_deriv(CoolProp.iP, CoolProp.iT, CoolProp.iDmass)
+            h_rho = state.first_partial_deriv(CoolProp.iHmass, CoolProp.iDmass, CoolProp.iT)
+            h_t = state.first_partial_deriv(CoolProp.iHmass, CoolProp.iT, CoolProp.iDmass)
             dp, dh = pressure_Pa - state.p(), enthalpy_J_kg - state.hmass()
             determinant = p_rho * h_t - p_t * h_rho
             step_rho = (dp * h_t - p_t * dh) / determinant
@@ -93,8 +102,8 @@ class EquationOfState:
             if abs(step_rho) <= 1e-11 * density and abs(step_t) <= 1e-10 * temperature:
                 self.set(temperature, density)
                 return self.point()
-        raise TableNotTrustworthy(
-            f"{self.recipe.name}: no {self.phase} state at {pressure_Pa:.6g} Pa, {enthalpy_J_kg:.6g} J/kg"
+        raise UntrustworthyTableError(
+            self.recipe.name, f"no {self.phase} state at {pressure_Pa:.6g} Pa, {enthalpy_J_kg:.6g} J/kg"
         )
 
 
@@ -129,6 +138,6 @@ def critical_point(recipe: Recipe) -> tuple[float, float]:
         return state.T_critical(), state.p_critical()
     stable = [point for point in state.all_critical_points() if point.stable and point.p > 0.0]
     if not stable:
-        raise TableNotTrustworthy(f"{recipe.name}: no stable critical point")
+        raise UntrustworthyTableError(recipe.name, "no stable critical point")
     highest = max(stable, key=lambda point: point.T)
     return highest.T, highest.p

@@ -10,8 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Protocol
 
-import CoolProp.CoolProp as coolprop
 import numpy as np
+from CoolProp import CoolProp
+from CoolProp.CoolProp import AbstractState
 from numpy.typing import NDArray
 from scipy.optimize import brentq, root
 
@@ -19,11 +20,14 @@ from linesizer.properties.generator.equation import (
     EquationOfState,
     Phase,
     Point,
-    TableNotTrustworthy,
+    UntrustworthyTableError,
     abstract_state,
     mole_fractions,
 )
 from linesizer.properties.generator.recipe import Recipe
+
+
+WORD = {"vapour": "dew", "liquid": "bubble"}
 
 
 class SaturationLine(Protocol):
@@ -50,12 +54,12 @@ class PureLine:
 
     def at_temperature(self, temperature_K: float) -> Point:
         """Return the saturated state at a temperature."""
-        self._flash.update(coolprop.QT_INPUTS, self._quality, temperature_K)
+        self._flash.update(CoolProp.QT_INPUTS, self._quality, temperature_K)
         return self._point()
 
     def at_pressure(self, pressure_Pa: float) -> Point:
         """Return the saturated state at a pressure."""
-        self._flash.update(coolprop.PQ_INPUTS, pressure_Pa, self._quality)
+        self._flash.update(CoolProp.PQ_INPUTS, pressure_Pa, self._quality)
         return self._point()
 
 
@@ -71,7 +75,7 @@ class PseudoPureLine:
 
     def at_temperature(self, temperature_K: float) -> Point:
         """Return the saturated state at a temperature."""
-        self._flash.update(coolprop.QT_INPUTS, self._quality, temperature_K)
+        self._flash.update(CoolProp.QT_INPUTS, self._quality, temperature_K)
         self._equation.density(self._flash.p(), temperature_K, self._flash.rhomass())
         return self._equation.point()
 
@@ -79,7 +83,7 @@ class PseudoPureLine:
         """Return the saturated state at a pressure."""
 
         def excess(temperature_K: float) -> float:
-            self._flash.update(coolprop.QT_INPUTS, self._quality, temperature_K)
+            self._flash.update(CoolProp.QT_INPUTS, self._quality, temperature_K)
             return float(np.log(self._flash.p() / pressure_Pa))
 
         return self.at_temperature(brentq(excess, self._coldest_K, self._hottest_K, xtol=1e-10, rtol=1e-14))
@@ -118,7 +122,7 @@ class MixtureLine:
 
     def _point(self, found: Equilibrium) -> Point:
         equation = self._vapour if self._phase == "vapour" else self._liquid
-        equation.state.set_mole_fractions(self._whole)
+        equation.state.set_mole_fractions(self._whole.tolist())
         equation.set(
             found.temperature_K, found.vapour_kg_m3 if self._phase == "vapour" else found.liquid_kg_m3
         )
@@ -127,15 +131,15 @@ class MixtureLine:
     def _start(self) -> Equilibrium:
         """Return the line's first point, at -40 C, where CoolProp's own call is sound."""
         flash = abstract_state(self._recipe)
-        flash.update(coolprop.QT_INPUTS, 1.0 if self._phase == "vapour" else 0.0, 233.15)
+        flash.update(CoolProp.QT_INPUTS, 1.0 if self._phase == "vapour" else 0.0, 233.15)
         liquid = np.array(flash.mole_fractions_liquid())
         vapour = np.array(flash.mole_fractions_vapor())
         return Equilibrium(
             233.15,
             flash.p(),
             np.log(vapour / liquid),
-            flash.saturated_liquid_keyed_output(coolprop.iDmass),
-            flash.saturated_vapor_keyed_output(coolprop.iDmass),
+            flash.saturated_liquid_keyed_output(CoolProp.iDmass),
+            flash.saturated_vapor_keyed_output(CoolProp.iDmass),
         )
 
     def _march(self, given: str, value: float) -> Equilibrium:
@@ -197,8 +201,8 @@ class MixtureLine:
             total = float(incipient.sum())
             liquid_share = incipient / total if self._phase == "vapour" else self._whole
             vapour_share = self._whole if self._phase == "vapour" else incipient / total
-            self._liquid.state.set_mole_fractions(liquid_share)
-            self._vapour.state.set_mole_fractions(vapour_share)
+            self._liquid.state.set_mole_fractions(liquid_share.tolist())
+            self._vapour.state.set_mole_fractions(vapour_share.tolist())
             densities[0] = self._liquid.density(pressure, temperature, densities[0])
             densities[1] = self._vapour.density(pressure, temperature, densities[1])
             wanted = np.array([
@@ -215,9 +219,9 @@ class MixtureLine:
         left = float(np.abs(residual(result.x)).max())
         # Of an azeotrope both phases have one composition; only equal densities betray the trivial solution.
         if not left < 1e-9 or densities[0] < 1.2 * densities[1]:
-            raise TableNotTrustworthy(
-                f"{self._recipe.name}: no {'dew' if self._phase == 'vapour' else 'bubble'} point at "
-                f"{given} {value:.6g} (residual {left:.1e})"
+            raise UntrustworthyTableError(
+                self._recipe.name,
+                f"no {WORD[self._phase]} point at {given} {value:.6g} (residual {left:.1e})",
             )
         other = float(np.exp(result.x[count]))
         temperature, pressure = (value, other) if given == "temperature" else (other, value)
@@ -235,3 +239,48 @@ def saturation_line(recipe: Recipe, phase: Phase) -> SaturationLine:
     if recipe.equation == "pseudo-pure":
         return PseudoPureLine(recipe, phase)
     return MixtureLine(recipe, phase)
+
+
+def holes(recipe: Recipe, phase: Phase, line: SaturationLine, range_K: tuple[float, float]) -> tuple[str, ...]:
+    """Return in words where CoolProp's own saturation call of a mixture fails or contradicts the line's.
+
+    It is asked every half kelvin; a difference of more than 1e-6 in pressure counts as failed.
+    """
+    if recipe.equation != "mixture":
+        return ()
+    flash = abstract_state(recipe)
+    missing = []
+    for temperature in np.arange(np.ceil(2.0 * range_K[0] - 0.3) / 2.0 + 0.15, range_K[1], 0.5):
+        found = saturation_call(flash, phase, float(temperature))
+        own = line.at_temperature(float(temperature)).pressure_Pa
+        missing.append((float(temperature), found is None or abs(found / own - 1.0) > 1e-6))
+    runs = [
+        f"{low - 273.15:.1f}" if low == high else f"{low - 273.15:.1f} to {high - 273.15:.1f}"
+        for low, high in _runs(missing)
+    ]
+    if not runs:
+        return ()
+    return (
+        f"{WORD[phase]} points at {', '.join(runs)} °C, where CoolProp's own saturation call fails: "
+        "from equal fugacities in both phases",
+    )
+
+
+def saturation_call(flash: AbstractState, phase: Phase, temperature_K: float) -> float | None:
+    """Return the pressure CoolProp's own saturation call gives, [Pa], or None where it gives up."""
+    try:
+        flash.update(CoolProp.QT_INPUTS, 1.0 if phase == "vapour" else 0.0, temperature_K)
+    except ValueError:
+        return None
+    return float(flash.p())
+
+
+def _runs(marked: list[tuple[float, bool]]) -> list[tuple[float, float]]:
+    """Return the first and last value of each unbroken run of marked ones."""
+    runs: list[tuple[float, float]] = []
+    before = False
+    for value, mark in marked:
+        if mark:
+            runs = [*runs[:-1], (runs[-1][0], value)] if before else [*runs, (value, value)]
+        before = mark
+    return runs

@@ -17,12 +17,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import CoolProp.CoolProp as coolprop
 import numpy as np
-from CoolProp import AbstractState
+from CoolProp import CoolProp
+from CoolProp.CoolProp import AbstractState
 from numpy.typing import NDArray
 
-from linesizer.properties.generator.equation import EquationOfState, Phase, TableNotTrustworthy, mole_fractions
+from linesizer.properties.generator.equation import EquationOfState, Phase, UntrustworthyTableError, mole_fractions
 from linesizer.properties.generator.recipe import COMPONENTS, Recipe
 
 Array = NDArray[np.float64]
@@ -102,7 +102,7 @@ class ViscosityModel:
         self._components = [AbstractState("HEOS", component) for component in components]
         self._saturated = [AbstractState("HEOS", component) for component in components]
         for component in self._components:
-            component.specify_phase(coolprop.iphase_gas)
+            component.specify_phase(CoolProp.iphase_gas)
         self._molar_masses = np.array([component.molar_mass() for component in self._components])
         critical = np.array([component.rhomolar_critical() for component in self._components])
         self._critical_mol_m3 = 1.0 / float(np.sum(self._fractions / critical))
@@ -111,8 +111,8 @@ class ViscosityModel:
         """Return the viscosity at a temperature and a density, [Pa s]."""
         value = self._value(temperature_K, density_kg_m3)
         if not (np.isfinite(value) and value > 0.0):
-            raise TableNotTrustworthy(
-                f"{self._recipe.name}: {self._phase} viscosity {value} at {temperature_K:.2f} K"
+            raise UntrustworthyTableError(
+                self._recipe.name, f"{self._phase} viscosity {value} at {temperature_K:.2f} K"
             )
         return value
 
@@ -158,7 +158,7 @@ def _gas_viscosity(state: AbstractState, temperature_K: float, reduced_density: 
 
 
 def _viscosity(state: AbstractState, temperature_K: float, density_mol_m3: float) -> float:
-    state.update(coolprop.DmolarT_INPUTS, density_mol_m3, temperature_K)
+    state.update(CoolProp.DmolarT_INPUTS, density_mol_m3, temperature_K)
     return float(state.viscosity())
 
 
@@ -172,7 +172,7 @@ def _log_liquid_viscosity(state: AbstractState, temperature_K: float) -> float:
     inside = _between(temperature_K, coldest, hottest)
     logs = []
     for beside in (inside - 0.5, inside, inside + 0.5):
-        state.update(coolprop.QT_INPUTS, 0.0, beside)
+        state.update(CoolProp.QT_INPUTS, 0.0, beside)
         logs.append(float(np.log(state.viscosity())))
     slope = (logs[2] - logs[0]) / (1.0 / (inside + 0.5) - 1.0 / (inside - 0.5))
     return logs[1] + slope * (1.0 / temperature_K - 1.0 / inside)
