@@ -1,9 +1,16 @@
-"""The command line: each command reads, calls, prints."""
+"""The command line: each command reads, calls, prints.
+
+Standard output carries what was asked for and nothing else, written whole or not at all; everything else goes to
+standard error.
+"""
 
 from __future__ import annotations
 
 import argparse
+import contextlib
+import errno
 import json
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -11,7 +18,7 @@ from pathlib import Path
 from linesizer import __version__
 from linesizer.errors import UserError
 
-DONE, FOUND_A_STOP, BAD_INPUT = 0, 1, 2
+DONE, FOUND_A_STOP, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -25,40 +32,109 @@ def main(argv: list[str] | None = None) -> int:
     Returns
     -------
     int
-        0 done, 1 a check found a stop, 2 bad input; errors go to standard error, with nothing on standard output.
+        0 done, 1 a check found a stop, 2 bad input or no way to print, 130 interrupted; errors go to standard error,
+        with nothing on standard output.
     """
-    parser = _parser()
     try:
-        arguments = parser.parse_args(argv)
-    except SystemExit as stop:
-        return stop.code if isinstance(stop.code, int) else BAD_INPUT
-    try:
+        try:
+            arguments = _parser().parse_args(argv)
+        except SystemExit as stop:
+            _print("")  # the help still waits in the buffer
+            return stop.code if isinstance(stop.code, int) else BAD_INPUT
         status: int = arguments.run(arguments)
     except UserError as error:
-        print(f"linesizer: {error}", file=sys.stderr)
+        _say(f"linesizer: {error}")
         return BAD_INPUT
     except BrokenPipeError:
-        # Whoever read the output has seen enough; Python must not complain about it at exit either.
-        sys.stdout = None
+        # Whoever read the output has seen enough.
         return DONE
+    except KeyboardInterrupt:
+        _say("\nlinesizer: interrupted")
+        return INTERRUPTED
     return status
+
+
+def _json_text(value: object) -> str:
+    return json.dumps(value, indent=2, allow_nan=False) + "\n"
+
+
+def _print(text: str) -> None:
+    """Write to standard output, now.
+
+    Raises
+    ------
+    BrokenPipeError
+        If nobody reads any more.
+    UserError
+        OUTPUT-01 if it cannot be written.
+    """
+    if sys.stdout is None:
+        raise _unwritable("standard output is closed")
+    encoding = sys.stdout.encoding or "utf-8"
+    try:
+        # A terminal that has no degree sign gets a question mark rather than nothing at all.
+        sys.stdout.write(text.encode(encoding, "replace").decode(encoding))
+        sys.stdout.flush()
+    except OSError as error:
+        _drop_output()
+        # Windows calls a reader that is gone an invalid argument.
+        if isinstance(error, BrokenPipeError) or (sys.platform == "win32" and error.errno == errno.EINVAL):
+            raise BrokenPipeError from error
+        raise _unwritable(error.strerror or str(error)) from error
+
+
+def _drop_output() -> None:
+    """Let what is still buffered go nowhere: Python would try, and fail, to write it once more at its exit."""
+    with contextlib.suppress(OSError):  # not a stream of the system's
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+
+
+def _unwritable(reason: str) -> UserError:
+    return UserError(
+        "OUTPUT-01",
+        what="The output could not be written.",
+        why=f"The system says: {reason}.",
+        remedy="Make room there or send it to another place, then run the same again.",
+    )
+
+
+def _say(text: str) -> None:
+    """Write a line to standard error; where that cannot be, the exit code has to do."""
+    with contextlib.suppress(OSError):
+        print(text, file=sys.stderr, flush=True)
 
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="linesizer",
         description="Refrigerant lines between an indoor unit and a remote condenser: drop, oil return, charge, sizes.",
+        epilog="Exit codes: 0 done, 2 bad input (the reason is on standard error). "
+        "An aid to planning: local codes, makers' instructions and licensed people decide.",
+        allow_abbrev=False,
     )
     parser.add_argument("--version", action="version", version=f"linesizer {__version__}")
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
 
-    size = commands.add_parser("size", help="calculate a job's lines and print what every tube size would give")
+    size = commands.add_parser(
+        "size",
+        help="calculate a job's lines and print what every tube size would give",
+        description="Calculate a job's lines, leg by leg and at every condition, and print them with what every tube "
+        "size would give, the charge and the findings. The file is only read.",
+        allow_abbrev=False,
+    )
     size.add_argument("file", type=Path, metavar="FILE", help="a job file")
-    size.add_argument("--json", action="store_true", help="print the result file instead of a table")
+    size.add_argument("--json", action="store_true", help="print the result file (SI) instead of a table")
     size.add_argument("--units", choices=("si", "ip"), default="si", help="units of the table (default: si)")
     size.set_defaults(run=_size)
 
-    refrigerants = commands.add_parser("refrigerants", help="list the refrigerants, or check their tables")
+    refrigerants = commands.add_parser(
+        "refrigerants",
+        help="list the refrigerants, or check their tables",
+        description="List the refrigerants whose properties are shipped, or compare their tables with CoolProp.",
+        allow_abbrev=False,
+    )
     refrigerants.add_argument("--json", action="store_true", help="print the list as JSON")
     refrigerants.add_argument(
         "--verify",
@@ -77,15 +153,15 @@ def _size(arguments: argparse.Namespace) -> int:
 
     file = read(arguments.file)
     result = solve(file.job)
-    for note in file.notes:
-        print(f"linesizer: {note}", file=sys.stderr)
     if arguments.json:
-        json.dump(result.as_dict(), sys.stdout, indent=2, allow_nan=False)
-        print()
+        text = _json_text(result.as_dict())
     else:
         from linesizer.output.size_table import size_report
 
-        print(size_report(result, arguments.units), end="")
+        text = size_report(result, arguments.units)
+    for note in file.notes:
+        _say(f"linesizer: {note}")
+    _print(text)
     return DONE
 
 

@@ -1,0 +1,24 @@
+"""What a command leaves behind, and whether it was polite."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+SAMPLE = Path(__file__).parent.parent.parent / "samples" / "condenser-above.json"
+
+
+@dataclass(frozen=True)
+class Done:
+    """What a command left behind."""
+
+    code: int
+    out: str
+    err: str
+
+
+def well_mannered(done: Done) -> str:
+    """See one error, exit code 2 and nothing on standard output; return the error."""
+    assert done.code == 2, done.err
+    assert done.out == ""
+    assert "Traceback" not in done.err
+    assert done.err.count("linesizer: ") == 1, done.err
+    return done.err
