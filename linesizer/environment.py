@@ -152,7 +152,9 @@ def bring_packages(display: bool, base: str | None, lock: IO[bytes]) -> None:
     install = f"apt-get install -y --no-install-recommends {packages}"
     if sys.platform == "win32" or os.geteuid() != 0:
         line = (
-            f"sudo apt-get update && sudo {install}" if shutil.which("sudo") else f"su -c 'apt-get update && {install}'"
+            f"sudo apt-get update && sudo {install}"
+            if shutil.which("sudo")
+            else f"su - -c 'apt-get update && {install}'"
         )
         raise SetUpError(f"{lack} Type this once, then run the same again:\n  {line}")
     say(f"bringing system packages: {packages}")

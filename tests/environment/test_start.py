@@ -171,7 +171,7 @@ def test_says_what_is_missing_still(system: System, lock: IO[bytes]) -> None:
     ("has_sudo", "line"),
     [
         (True, "sudo apt-get update && sudo apt-get install -y --no-install-recommends libegl1 libdbus-1-3"),
-        (False, "su -c 'apt-get update && apt-get install -y --no-install-recommends libegl1 libdbus-1-3'"),
+        (False, "su - -c 'apt-get update && apt-get install -y --no-install-recommends libegl1 libdbus-1-3'"),
     ],
 )
 def test_another_user_gets_the_one_command_to_type(
