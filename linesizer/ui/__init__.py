@@ -1,0 +1,1 @@
+"""The window: views of one session, gestures, panels, plots."""
