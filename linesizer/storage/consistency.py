@@ -20,6 +20,7 @@ from linesizer.storage.line_consistency import (
     place_faults,
     repeated_ids,
 )
+from linesizer.storage.models import COLDEST_C, HOTTEST_C
 from linesizer.storage.places import Fault, Place, items, listing, named, number_at, object_at, quoted, text_at
 from linesizer.storage.wording import choice
 
@@ -140,11 +141,11 @@ def _condition(condition: Object, place: Place, refrigerant: str | None) -> Iter
             (from_key, "Evaporating", evaporating),
             ("condensing_C", "Condensing", condensing),
         ):
-            if value is not None and abs(value) < 1000:
+            if value is not None:
                 refused = references.refused_temperature(refrigerant, value, f"{kind} temperature of {name}")
                 if refused is not None:
                     yield Fault((*place, key), *refused)
-    if condensing is None:
+    if condensing is None or not COLDEST_C <= condensing <= HOTTEST_C:
         return
     if evaporating is not None and evaporating >= condensing:
         found = f"{name} evaporates at {evaporating:.6g} °C and condenses at {condensing:.6g} °C"

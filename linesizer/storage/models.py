@@ -52,7 +52,8 @@ Coordinate: TypeAlias = Annotated[float, Field(ge=-10000, le=10000)]
 # The number of items is fixed; lists are lenient here because JSON has no tuples.
 Point: TypeAlias = Annotated[tuple[Coordinate, Coordinate, Coordinate], Field(strict=False)]
 
-Temperature: TypeAlias = Annotated[float, Field(ge=-120, le=150)]
+COLDEST_C, HOTTEST_C = -120, 150
+Temperature: TypeAlias = Annotated[float, Field(ge=COLDEST_C, le=HOTTEST_C)]
 # The coldest and hottest air measured on earth: -89 and 57 C (World Meteorological Organization archive, from memory).
 AirTemperature: TypeAlias = Annotated[float, Field(ge=-90, le=90)]
 Superheat: TypeAlias = Annotated[float, Field(ge=0, le=100)]

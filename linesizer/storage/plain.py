@@ -132,12 +132,21 @@ def loose_faults(top: Json, at: Place) -> list[Fault]:
 
 def _values(top: Json, at: Place) -> Iterator[tuple[Place, Json]]:
     """Yield every value with its place, down to the deepest level that is allowed, without recursion."""
-    waiting: list[tuple[Place, Json]] = [(at, top)]
-    while waiting:
-        place, value = waiting.pop()
-        yield place, value
-        if len(place) < DEEPEST:
-            if isinstance(value, dict):
-                waiting.extend(((*place, key), below) for key, below in value.items())
-            elif isinstance(value, list):
-                waiting.extend(((*place, index), below) for index, below in enumerate(value))
+    yield at, top
+    open_ones = [(at, _steps(top))]
+    while open_ones:
+        place, steps = open_ones[-1]
+        for step, value in steps:
+            here = (*place, step)
+            yield here, value
+            if isinstance(value, dict | list) and len(here) < DEEPEST:
+                open_ones.append((here, _steps(value)))
+                break
+        else:
+            open_ones.pop()
+
+
+def _steps(value: Json) -> Iterator[tuple[str | int, Json]]:
+    if isinstance(value, dict):
+        return iter(value.items())
+    return iter(enumerate(value)) if isinstance(value, list) else iter(())
