@@ -18,8 +18,13 @@ from linesizer.properties.library import load
 from linesizer.properties.table import RefrigerantTable
 from linesizer.sizing.sweep import SweepBasis, sweep
 from linesizer.solver.arrays import BoolArray, FloatArray
-from linesizer.solver.cycle import Operation, operation, refuse_impossible_bypass
-from linesizer.solver.hot_side import CondenserDrop, HotSide, condenser_drop, solve_hot_side
+from linesizer.solver.cycle import (
+    Operation,
+    operation,
+    refuse_impossible_bypass,
+    refuse_states_outside_table,
+)
+from linesizer.solver.hot_side import CondenserDrop, HotSide, condenser_drop, solve_hot_side, where_it_passes
 from linesizer.solver.line import Run
 from linesizer.solver.line_results import flow_results, leg_results, line_state
 from linesizer.solver.route_losses import LineTubes, line_run, line_tubes
@@ -55,6 +60,7 @@ def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> Circui
     """Return one circuit solved; see ``solve``."""
     table = load(circuit.refrigerant)
     given = operation(circuit, table)
+    refuse_states_outside_table(circuit, given, table)
     refuse_impossible_bypass(circuit, given, table)
     condenser = condenser_drop(circuit)
     alone = solve_hot_side(given, table, condenser)
@@ -68,10 +74,11 @@ def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> Circui
     hot = {
         line.id: _hot_side(given, table, condenser, runs[line.id], tubes[line.id])
         for line in circuit.lines
-        if line.service is Service.DISCHARGE and not line_gaps(line)
+        if line.id in runs and line.service is Service.DISCHARGE and not line_gaps(line)
     }
     # Where several discharge lines are drawn, the compressor works against the one that asks most.
     governing = max(hot.values(), key=lambda side: float(side.discharge_Pa.max()), default=alone)
+    governing = where_it_passes(governing, alone)
     conditions = _conditions(given, table, governing)
     film = _film_density(circuit, practice)
     maximum_gauge = _maximum_gauge_Pa(circuit, site, practice, table)
@@ -111,13 +118,15 @@ def _hot_side(
 
 
 def _conditions(given: Operation, table: RefrigerantTable, hot: HotSide) -> ConditionResult:
-    shaft = hot.compressor_flow * (hot.discharge_J_kg - given.suction_J_kg)
+    blank = np.where(hot.passes, 0.0, np.nan)
+    discharge_J_kg = hot.discharge_J_kg + blank
+    shaft = hot.compressor_flow * (discharge_J_kg - given.suction_J_kg)
     return ConditionResult(
         mass_flow_kg_s=hot.line_flow,
         compressor_flow_kg_s=hot.compressor_flow,
-        discharge_C=table.vapour_temperature_ph(hot.discharge_Pa, hot.discharge_J_kg) - ZERO_CELSIUS_K,
-        discharge_Pa=hot.discharge_Pa,
-        discharge_J_kg=hot.discharge_J_kg,
+        discharge_C=table.vapour_temperature_ph(hot.discharge_Pa, hot.discharge_J_kg) - ZERO_CELSIUS_K + blank,
+        discharge_Pa=hot.discharge_Pa + blank,
+        discharge_J_kg=discharge_J_kg,
         evaporating_Pa=given.evaporating_Pa,
         condensing_Pa=given.condensing_Pa,
         liquid_Pa=hot.liquid.pressure_Pa,
@@ -125,7 +134,7 @@ def _conditions(given: Operation, table: RefrigerantTable, hot: HotSide) -> Cond
         liquid_J_kg=hot.liquid.enthalpy_J_kg,
         compressor_W=shaft,
         electric_W=shaft / given.drive_efficiency,
-        heat_rejection_W=hot.line_flow * (hot.discharge_J_kg - hot.liquid.enthalpy_J_kg),
+        heat_rejection_W=hot.line_flow * (discharge_J_kg - hot.liquid.enthalpy_J_kg),
     )
 
 

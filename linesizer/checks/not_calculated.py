@@ -72,12 +72,14 @@ def not_calculated(circuit: Circuit) -> Iterator[Finding]:
             code="not_calculated",
             level=Level.STOP,
             title=f"{gap.leg or gap.line or circuit.title}: not calculated yet",
-            words=f"{gap.what} {LINE_LEFT_EMPTY if gap.whole_line else LEFT_OUT}",
+            # The person's own names go in as a figure: they may hold braces.
+            words=f"{{what}} {LINE_LEFT_EMPTY if gap.whole_line else LEFT_OUT}",
             circuit=circuit.id,
             line=gap.line,
             leg=gap.leg,
             rule="scope of this version",
             source="this program",
+            figures=(("what", gap.what),),
         )
 
 

@@ -19,7 +19,11 @@ BoolArray = NDArray[np.bool_]
 
 @dataclass(frozen=True, slots=True)
 class ConditionResult:
-    """The cycle at every condition; arrays have shape (conditions,)."""
+    """The cycle at every condition; arrays have shape (conditions,).
+
+    Where the discharge line cannot pass its flow, what the compressor gives against it (discharge state, powers, heat
+    rejected) is NaN, and flows and liquid are those without a line.
+    """
 
     mass_flow_kg_s: FloatArray
     compressor_flow_kg_s: FloatArray

@@ -14,6 +14,9 @@ from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.units import ZERO_CELSIUS_K
 
+LEAST_EFFECT_J_kg = 1e-3
+"""Net cooling of a kilogram below which there is none."""
+
 
 @dataclass(frozen=True, slots=True)
 class Operation:
@@ -80,8 +83,16 @@ def operation(circuit: Circuit, table: RefrigerantTable) -> Operation:
     evaporating_Pa = saturation_pressure(table, evaporating, midpoint=midpoint)
     condensing_Pa = saturation_pressure(table, condensing, midpoint=midpoint)
     outlet_K = table.dew_temperature(evaporating_Pa) + _array(conditions, "superheat_K")
+    suction_K = outlet_K + _array(conditions, "suction_heat_K")
+    for condition, pressure, temperature in zip(conditions, evaporating_Pa, suction_K, strict=True):
+        named = f"Suction gas temperature (superheat and suction heat) of condition {condition.title}"
+        table.require_vapour_temperature(pressure, temperature, named=named)
+    for condition, pressure in zip(conditions, condensing_Pa, strict=True):
+        if condition.discharge_C is not None:
+            named = f"Discharge temperature of condition {condition.title}"
+            table.require_vapour_temperature(pressure, condition.discharge_C + ZERO_CELSIUS_K, named=named)
     outlet = table.vapour_pt(evaporating_Pa, outlet_K)
-    suction = table.vapour_pt(evaporating_Pa, outlet_K + _array(conditions, "suction_heat_K"))
+    suction = table.vapour_pt(evaporating_Pa, suction_K)
     through = any(e.role is Role.RECEIVER and e.kind is not ReceiverKind.SURGE for e in circuit.equipment)
     return Operation(
         capacity_W=_array(conditions, "capacity_W"),
@@ -198,17 +209,43 @@ def line_flow(given: Operation, discharge_J_kg: FloatArray, liquid_J_kg: FloatAr
     tuple of ndarray, shape S
         Mass flow in the lines and in the compressor, [kg/s].
 
-    Raises
-    ------
-    ValueError
-        If the hot gas outweighs the cooling: the denominator is not above 0.
+    Notes
+    -----
+    A line whose drop heats the gas so far that it takes all the cooling gets a flow that no tube passes, so that the
+    march reports it like any other flow that does not pass.
     """
     rest = 1.0 - given.bypass
     effect = (discharge_J_kg - liquid_J_kg) - (discharge_J_kg - given.evaporator_outlet_J_kg) / rest
-    if not (effect > 0.0).all():
-        raise ValueError("no net cooling is left at this bypass")
-    line = given.capacity_W / effect
+    line = given.capacity_W / np.maximum(effect, LEAST_EFFECT_J_kg)
     return np.asarray(line), np.asarray(line / rest)
+
+
+def refuse_states_outside_table(circuit: Circuit, given: Operation, table: RefrigerantTable) -> None:
+    """Raise a UserError that names the first condition whose gas or liquid lies outside the property table."""
+    discharge = discharge_enthalpy(given, table, given.condensing_Pa)
+    liquid = liquid_start(given, table, np.zeros_like(given.condensing_Pa))
+    hottest_K = table.dew_temperature(given.condensing_Pa) + table.vapour_span_K
+    too_hot = discharge > table.vapour_pt(given.condensing_Pa, hottest_K).enthalpy_J_kg
+    # Liquid at its bubble point may miss the table's edge by a rounding.
+    too_cold = (given.subcooling_K > 1.0) & ~given.saturated
+    too_cold &= ~table.inside_liquid_ph(liquid.pressure_Pa, liquid.enthalpy_J_kg)
+    for index, condition in enumerate(circuit.conditions):
+        if too_hot[index]:
+            raise UserError(
+                "CYCLE-03",
+                what=f"The discharge temperature of condition {condition.title} of {circuit.title} cannot be calculated.",
+                why=f"With an isentropic efficiency of {given.isentropic_efficiency[index]:.2f} it is above "
+                f"{hottest_K[index] - ZERO_CELSIUS_K:.0f} °C, to which the properties of {table.name} are tabulated.",
+                remedy="Check efficiency, superheat and evaporating temperature, or enter the discharge temperature.",
+            )
+        if too_cold[index]:
+            raise UserError(
+                "CYCLE-04",
+                what=f"Condition {condition.title} of {circuit.title} has liquid too cold to be calculated.",
+                why=f"With {given.subcooling_K[index]:.1f} K of subcooling it lies outside the tabulated properties of "
+                f"{table.name}.",
+                remedy="Enter less subcooling.",
+            )
 
 
 def refuse_impossible_bypass(circuit: Circuit, given: Operation, table: RefrigerantTable) -> None:

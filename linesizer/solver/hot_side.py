@@ -10,7 +10,7 @@ import numpy as np
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.equipment import Role
 from linesizer.properties.table import RefrigerantTable
-from linesizer.solver.arrays import FloatArray
+from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.solver.curve import Curve
 from linesizer.solver.cycle import LiquidState, Operation, discharge_enthalpy, line_flow, liquid_start
 from linesizer.solver.line import LineState, Run, solve_line
@@ -43,6 +43,11 @@ class HotSide:
     line_flow: FloatArray
     compressor_flow: FloatArray
     liquid: LiquidState
+
+    @property
+    def passes(self) -> BoolArray:
+        """Where the line passes its flow; everywhere where there is none."""
+        return np.ones(self.discharge_Pa.shape, dtype=np.bool_) if self.line is None else self.line.settled
 
 
 def condenser_drop(circuit: Circuit) -> CondenserDrop:
@@ -122,6 +127,42 @@ def solve_hot_side(
         if not (counted & (moved > RELATIVE_TOLERANCE * discharge_Pa)).any():
             break
     return HotSide(state, discharge_Pa, enthalpy, line, compressor, liquid)
+
+
+def where_it_passes(solved: HotSide, alone: HotSide) -> HotSide:
+    """Return a hot side that has the figures of a compressor without a line where its line cannot pass the flow.
+
+    Parameters
+    ----------
+    solved : HotSide
+        Solved with its line.
+    alone : HotSide
+        The same conditions solved without one.
+
+    Returns
+    -------
+    HotSide
+        With the line's own state.
+    """
+    passes = solved.passes
+    if passes.all():
+        return solved
+
+    def chosen(with_line: FloatArray, without: FloatArray) -> FloatArray:
+        return np.where(passes, with_line, without)
+
+    return HotSide(
+        line=solved.line,
+        discharge_Pa=chosen(solved.discharge_Pa, alone.discharge_Pa),
+        discharge_J_kg=chosen(solved.discharge_J_kg, alone.discharge_J_kg),
+        line_flow=chosen(solved.line_flow, alone.line_flow),
+        compressor_flow=chosen(solved.compressor_flow, alone.compressor_flow),
+        liquid=LiquidState(
+            chosen(solved.liquid.pressure_Pa, alone.liquid.pressure_Pa),
+            chosen(solved.liquid.temperature_K, alone.liquid.temperature_K),
+            chosen(solved.liquid.enthalpy_J_kg, alone.liquid.enthalpy_J_kg),
+        ),
+    )
 
 
 def compressed_gas(given: Operation, table: RefrigerantTable) -> Callable[[FloatArray], FloatArray]:

@@ -28,7 +28,8 @@ def rating_temperature_C(practice: PracticeSet, service: Service, discharge_C: F
     least = practice.value("rating_temperature_least_C")
     if service is not Service.DISCHARGE:
         return least
-    return max(least, float(np.nanmax(discharge_C)) + practice.value("rating_temperature_above_discharge_K"))
+    hottest_C = float(discharge_C[np.isfinite(discharge_C)].max(initial=-np.inf))
+    return max(least, hottest_C + practice.value("rating_temperature_above_discharge_K"))
 
 
 def tube_ratings_Pa(catalogue: TubeCatalogue, joint: Joint, temperature_C: float) -> FloatArray:
