@@ -233,7 +233,7 @@ def refuse_states_outside_table(circuit: Circuit, given: Operation, table: Refri
         if too_hot[index]:
             raise UserError(
                 "CYCLE-03",
-                what=f"The discharge temperature of condition {condition.title} of {circuit.title} cannot be calculated.",
+                what=f"Condition {condition.title} of {circuit.title} has discharge gas too hot to be calculated.",
                 why=f"With an isentropic efficiency of {given.isentropic_efficiency[index]:.2f} it is above "
                 f"{hottest_K[index] - ZERO_CELSIUS_K:.0f} °C, to which the properties of {table.name} are tabulated.",
                 remedy="Check efficiency, superheat and evaporating temperature, or enter the discharge temperature.",
