@@ -1,0 +1,149 @@
+"""What a label must keep clear of, as a grid of cells whose sums answer any box at once."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linesizer.drawing.display_list import Box
+from linesizer.drawing.projection import Spot
+
+_CELL = 3.0
+_MOST_CELLS = 400_000
+_BoolArray = NDArray[np.bool_]
+_FloatArray = NDArray[np.float64]
+
+
+class Clutter:
+    """Paths and areas that are taken.
+
+    Paths are sampled at most a cell apart and areas fill whole cells, so a box that is called free is free; one that is
+    called taken may still have up to a cell to spare.
+    """
+
+    def __init__(self) -> None:
+        self._segments: list[tuple[float, float, float, float]] = []
+        self._areas: list[tuple[Spot, ...]] = []
+        self._boxes: list[Box] = []
+        self._margin = 0.0
+        self._cell = _CELL
+        self._left = self._top = 0.0
+        self._taken: _BoolArray = np.zeros((1, 1), dtype=np.bool_)
+        self._sums: NDArray[np.int32] = np.zeros((2, 2), dtype=np.int32)
+
+    def add_path(self, points: Sequence[Spot]) -> None:
+        """Take the places along a path."""
+        self._segments.extend((*a, *b) for a, b in zip(points, points[1:], strict=False))
+
+    def add_area(self, points: Iterable[Spot]) -> None:
+        """Take a convex area, given by its corners in turn."""
+        self._areas.append(tuple(points))
+
+    def add_box(self, box: Box) -> None:
+        """Take an upright box."""
+        self._boxes.append(box)
+
+    @property
+    def bounds(self) -> Box | None:
+        """The smallest box around everything taken."""
+        spots = [spot for s in self._segments for spot in (s[:2], s[2:])]
+        spots.extend(spot for area in self._areas for spot in area)
+        spots.extend(spot for box in self._boxes for spot in ((box.left, box.top), (box.right, box.bottom)))
+        return Box.around(spots) if spots else None
+
+    def settle(self, room: Box, clearance: float) -> float:
+        """Lay the grid over ``room``; boxes asked for later keep ``clearance`` from paths.
+
+        Returns
+        -------
+        float
+            The distance from a path at which a box with its side along the path is sure to be called free.
+        """
+        self._cell = cell = max(_CELL, math.sqrt(max(1.0, room.width * room.height) / _MOST_CELLS))
+        self._margin = clearance + cell / 2.0
+        self._left, self._top = room.left, room.top
+        columns, rows = (math.ceil(extent / cell) + 1 for extent in (room.width, room.height))
+        self._taken = np.zeros((rows, columns), dtype=np.bool_)
+        self._mark_segments()
+        for area in self._areas:
+            self._mark_area(np.array(area))
+        for box in self._boxes:
+            c0, r0, c1, r1 = self._cells(box)
+            self._taken[r0 : r1 + 1, c0 : c1 + 1] = True
+        sums = np.zeros((rows + 1, columns + 1), dtype=np.int32)
+        np.cumsum(self._taken, axis=0, dtype=np.int32, out=sums[1:, 1:])
+        np.cumsum(sums[1:, 1:], axis=1, out=sums[1:, 1:])
+        self._sums = sums
+        return self._margin + cell
+
+    def free(self, boxes: _FloatArray) -> _BoolArray:
+        """Return which boxes (left, top, right, bottom), shape (n, 4), are free, shape (n,)."""
+        rows, columns = self._taken.shape
+        corner = np.array([self._left, self._top, self._left, self._top])
+        grow = np.array([-self._margin, -self._margin, self._margin, self._margin])
+        cells = np.floor((boxes - corner + grow) / self._cell).astype(np.intp)
+        c0, c1 = np.clip(cells[:, 0], 0, columns), np.clip(cells[:, 2] + 1, 0, columns)
+        r0, r1 = np.clip(cells[:, 1], 0, rows), np.clip(cells[:, 3] + 1, 0, rows)
+        s = self._sums
+        return np.asarray(s[r1, c1] - s[r0, c1] - s[r1, c0] + s[r0, c0] == 0)
+
+    def crossed(self, start: Spot, end: Spot, spare: float) -> bool:
+        """Return whether a straight stretch meets something taken, its last ``spare`` sheet units left out."""
+        length = math.dist(start, end)
+        count = int((length - spare) / self._cell) + 1 if length > spare else 0
+        if count == 0:
+            return False
+        dx, dy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+        rows, columns = self._taken.shape
+        for i in range(count):
+            at = i * self._cell
+            c = int((start[0] + dx * at - self._left) // self._cell)
+            r = int((start[1] + dy * at - self._top) // self._cell)
+            if self._taken[max(0, r - 1) : min(rows, r + 2), max(0, c - 1) : min(columns, c + 2)].any():
+                return True
+        return False
+
+    def _cells(self, box: Box) -> tuple[int, int, int, int]:
+        rows, columns = self._taken.shape
+        return (
+            min(columns, max(0, int((box.left - self._left) // self._cell))),
+            min(rows, max(0, int((box.top - self._top) // self._cell))),
+            min(columns - 1, int((box.right - self._left) // self._cell)),
+            min(rows - 1, int((box.bottom - self._top) // self._cell)),
+        )
+
+    def _mark_segments(self) -> None:
+        if not self._segments:
+            return
+        ends = np.array(self._segments)
+        steps = np.ceil(np.hypot(ends[:, 2] - ends[:, 0], ends[:, 3] - ends[:, 1]) / self._cell).astype(np.intp) + 1
+        which = np.repeat(np.arange(len(ends)), steps)
+        first = np.repeat(np.cumsum(steps) - steps, steps)
+        part = (np.arange(len(which)) - first) / np.maximum(1, steps - 1)[which]
+        x = ends[which, 0] + part * (ends[which, 2] - ends[which, 0])
+        y = ends[which, 1] + part * (ends[which, 3] - ends[which, 1])
+        columns = ((x - self._left) // self._cell).astype(np.intp)
+        rows = ((y - self._top) // self._cell).astype(np.intp)
+        height, width = self._taken.shape
+        within = (rows >= 0) & (rows < height) & (columns >= 0) & (columns < width)
+        self._taken[rows[within], columns[within]] = True
+
+    def _mark_area(self, corners: _FloatArray) -> None:
+        box = Box(*corners.min(axis=0), *corners.max(axis=0))
+        c0, r0, c1, r1 = self._cells(box)
+        if c1 < c0 or r1 < r0:
+            return
+        x = self._left + (np.arange(c0, c1 + 1) + 0.5)[None, :] * self._cell
+        y = self._top + (np.arange(r0, r1 + 1) + 0.5)[:, None] * self._cell
+        turn = 0.0
+        inside = np.ones((r1 - r0 + 1, c1 - c0 + 1), dtype=np.bool_)
+        following = np.roll(corners, -1, axis=0)
+        turn = math.copysign(1.0, float((corners[:, 0] * following[:, 1] - following[:, 0] * corners[:, 1]).sum()))
+        for (x0, y0), (x1, y1) in zip(corners, following, strict=True):
+            length = math.hypot(x1 - x0, y1 - y0)
+            if length > 1e-9:
+                inside &= turn * ((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0)) >= -0.75 * self._cell * length
+        self._taken[r0 : r1 + 1, c0 : c1 + 1] |= inside
