@@ -13,6 +13,7 @@ import json
 import os
 import sys
 from collections.abc import Sequence
+from dataclasses import asdict
 from pathlib import Path
 
 from linesizer import __version__
@@ -32,8 +33,8 @@ def main(argv: list[str] | None = None) -> int:
     Returns
     -------
     int
-        0 done, 1 a check found a stop, 2 bad input or no way to print, 130 interrupted; errors go to standard error,
-        with nothing on standard output.
+        0 done, 1 a check found a stop or a table that is further off than it may be, 2 bad input or no way to print,
+        130 interrupted; errors go to standard error, with nothing on standard output.
     """
     try:
         try:
@@ -135,7 +136,8 @@ def _parser() -> argparse.ArgumentParser:
         description="List the refrigerants whose properties are shipped, or compare their tables with CoolProp.",
         allow_abbrev=False,
     )
-    refrigerants.add_argument("--json", action="store_true", help="print the list as JSON")
+    refrigerants.add_argument("--json", action="store_true", help="print JSON (SI, with sources) instead of a table")
+    refrigerants.add_argument("--units", choices=("si", "ip"), default="si", help="units of the table (default: si)")
     refrigerants.add_argument(
         "--verify",
         nargs="*",
@@ -169,24 +171,41 @@ def _refrigerants(arguments: argparse.Namespace) -> int:
     from linesizer.properties.library import facts, names
 
     if arguments.verify is not None:
-        return _verify(arguments.verify or names())
-    rows = [facts(name) for name in names()]
-    if arguments.json:
-        json.dump([row.as_dict() for row in rows], sys.stdout, indent=2)
-        print()
-    else:
-        from linesizer.output.refrigerant_list import refrigerant_list
+        return _verify(arguments.verify or names(), as_json=arguments.json)
+    from linesizer.output.refrigerant_list import refrigerant_list, refrigerant_rows
+    from linesizer.properties.summary import describe
 
-        print(refrigerant_list(rows), end="")
+    rows = [(describe(name), facts(name)) for name in names()]
+    _print(_json_text(refrigerant_rows(rows)) if arguments.json else refrigerant_list(rows, arguments.units))
     return DONE
 
 
-def _verify(names: Sequence[str]) -> int:
+def _verify(names: Sequence[str], *, as_json: bool) -> int:
     from linesizer.properties.library import load
 
-    tables = [load(name) for name in names]
-    from linesizer.properties.generator.verify import format_verified, verify
+    # All of them first: a name that is not known is told before anything is printed, and before CoolProp is loaded.
+    tables = [load(name) for name in dict.fromkeys(names)]
+    from linesizer.properties.generator.verify import as_text, verify
 
-    for table in tables:
-        print(format_verified(table.name, verify(table.name)), flush=True)
-    return DONE
+    rows, status = {}, DONE
+    for number, table in enumerate(tables, start=1):
+        _progress(f"{table.name} ({number} of {len(tables)})")
+        verified = verify(table.name)
+        _progress("")
+        for quantity in verified:
+            if not quantity.worst <= quantity.allowed:
+                _say(f"linesizer: {table.name}: {quantity.quantity} is further off than {quantity.allowed:g}")
+                status = FOUND_A_STOP
+        if as_json:
+            rows[table.name] = [asdict(quantity) for quantity in verified]
+        else:
+            _print(as_text(table.name, verified) + "\n")
+    if as_json:
+        _print(_json_text({"refrigerants": [{"name": name, "quantities": found} for name, found in rows.items()]}))
+    return status
+
+
+def _progress(text: str) -> None:
+    """Show what is being done on a line of the terminal that is used again; elsewhere nothing."""
+    if sys.stderr is not None and sys.stderr.isatty():
+        print(f"\r{text:40}", end="\r", file=sys.stderr, flush=True)
