@@ -4,21 +4,26 @@ from __future__ import annotations
 
 import difflib
 import json
-from functools import cache, lru_cache
+from functools import cache
+from pathlib import Path
 
 from linesizer.domain.resources import resource
 from linesizer.errors import UserError
+from linesizer.properties.facts import RefrigerantFacts, read_facts
 from linesizer.properties.table import RefrigerantTable
 
 FOLDER = "refrigerants"
 FACTS_FILE = "facts.json"
 
 
-@lru_cache(maxsize=1)
+@cache
+def _facts() -> dict[str, RefrigerantFacts]:
+    return read_facts(json.loads(resource(FOLDER, FACTS_FILE).read_text(encoding="utf-8")))
+
+
 def names() -> tuple[str, ...]:
     """Return the names of the shipped refrigerants, in the order of the facts file."""
-    tables = {path.stem for path in resource(FOLDER).glob("R*.json")}
-    return tuple(sorted(tables))
+    return tuple(_facts())
 
 
 @cache
@@ -32,18 +37,56 @@ def load(name: str) -> RefrigerantTable:
     """
     if name not in names():
         raise unknown(name)
-    return RefrigerantTable(json.loads(resource(FOLDER, f"{name}.json").read_text(encoding="utf-8")))
+    return read_table(resource(FOLDER, f"{name}.json"))
+
+
+def read_table(path: Path) -> RefrigerantTable:
+    """Return the table in a file of the generator's, shipped or a person's own.
+
+    Raises
+    ------
+    UserError
+        PROP-05 if the file is missing or is not such a table.
+    """
+    try:
+        return RefrigerantTable(json.loads(path.read_text(encoding="utf-8")))
+    except (OSError, ValueError, KeyError, TypeError) as error:
+        raise UserError(
+            "PROP-05",
+            what=f"The refrigerant table {path.name} cannot be read.",
+            why=f"{path}: {error}.",
+            remedy="Generate the table again, or install the program again.",
+        ) from error
+
+
+def facts(name: str) -> RefrigerantFacts:
+    """Return what is known about a refrigerant beside its properties.
+
+    Raises
+    ------
+    UserError
+        PROP-01 if there is none of that name; near names are given.
+    """
+    known = _facts()
+    if name not in known:
+        raise unknown(name)
+    return known[name]
 
 
 def near_names(name: str) -> tuple[str, ...]:
-    """Return up to three refrigerants whose names look like this one: R-134a, r134A and 134a all mean R134a."""
-    spelled = {_plain(known): known for known in names()}
+    """Return up to three refrigerants that this name may mean, the nearest first.
+
+    One that differs only in what people spell as they like (R-134a, r134A, 134a), or that only goes on after what
+    was typed (R1234ze), is the answer alone.
+    """
     wanted = _plain(name)
-    found = [known for plain, known in spelled.items() if plain == wanted]
-    found += [known for plain, known in spelled.items() if wanted and plain.startswith(wanted) and known not in found]
-    close = difflib.get_close_matches(wanted, spelled, n=3, cutoff=0.6)
-    found += [spelled[plain] for plain in close if spelled[plain] not in found]
-    return tuple(found[:3])
+    spelled = {_plain(known): known for known in names()}
+    if wanted in spelled:
+        return (spelled[wanted],)
+    longer = [known for plain, known in spelled.items() if len(wanted) > 1 and plain.startswith(wanted)]
+    if longer:
+        return tuple(longer[:3])
+    return tuple(spelled[plain] for plain in difflib.get_close_matches(wanted, spelled, n=3, cutoff=0.6))
 
 
 def unknown(name: str) -> UserError:

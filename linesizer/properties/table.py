@@ -18,6 +18,9 @@ from linesizer.units import ZERO_CELSIUS_K
 
 Value = TypeVar("Value")
 
+FORMAT = 1
+"""Of the table files; the generator writes the same number."""
+
 
 @dataclass(frozen=True, slots=True)
 class ByPhase(Generic[Value]):
@@ -52,7 +55,7 @@ class RefrigerantTable:
         Mass fraction of each component.
     critical_temperature_K, critical_pressure_Pa : float
     minimum_saturation_temperature_K, maximum_saturation_temperature_K : float
-        What may be entered; the table itself reaches a kelvin further at both ends.
+        What may be entered; the table itself reaches 2 K further down and 1 K further up.
     minimum_pressure_Pa, maximum_pressure_Pa : float
         Dew pressure at the two ends of the table.
     molar_mass_kg_mol : float
@@ -67,6 +70,8 @@ class RefrigerantTable:
     """
 
     def __init__(self, data: Mapping[str, Any]) -> None:
+        if data["format"] != FORMAT:
+            raise ValueError(f"the table has format {data['format']!r}, and only {FORMAT} can be read")
         self.name: str = data["name"]
         self.composition: Mapping[str, float] = data["mass_fractions"]
         self.critical_temperature_K: float = data["critical_temperature_K"]
@@ -203,7 +208,7 @@ class RefrigerantTable:
         (pressure, enthalpy), shape = _flat(pressure_Pa, enthalpy_J_kg)
         bubble = self._liquid.saturated(pressure, ("enthalpy_J_kg",))[0]
         dew = self._vapour.saturated(pressure, ("enthalpy_J_kg",))[0]
-        return ((enthalpy - bubble) / (dew - bubble)).reshape(shape)
+        return np.asarray(((enthalpy - bubble) / (dew - bubble)).reshape(shape))
 
     def two_phase_temperature_ph(self, pressure_Pa: ArrayLike, enthalpy_J_kg: ArrayLike) -> FloatArray:
         """Return the temperature of the boiling mixture, [K]; over a blend's glide straight from bubble to dew."""

@@ -24,15 +24,16 @@ from linesizer.properties.generator.equation import EquationOfState, Phase, Poin
 from linesizer.properties.generator.recipe import COMPONENTS, Recipe
 from linesizer.properties.generator.saturation import SaturationLine, holes, saturation_line
 from linesizer.properties.generator.viscosity import ViscosityModel, rule
+from linesizer.properties.table import FORMAT
 
 Array = NDArray[np.float64]
 
-FORMAT = 1
 COLDEST_K = 223.15
 HOTTEST_K = 348.15
 BELOW_CRITICAL_K = 3.0
-MARGIN_K = 1.0
-"""The table goes this much further than what may be entered, at both ends: a line's inlet lies above its outlet."""
+BEYOND_COLDEST_K = 2.0
+BEYOND_HOTTEST_K = 1.0
+"""The table goes this much further than what may be entered: a line's inlet lies above its outlet."""
 SUBCOOLING_SPAN_K = 60.0
 FREEZE_MARGIN_K = 1.5
 
@@ -47,6 +48,8 @@ QUANTITIES = ("volume", "temperature_K", "entropy_J_kgK", "viscosity", "sound_sp
 TOLERANCE = {"volume": 1e-6, "temperature_K": 2e-4, "entropy_J_kgK": 2e-4, "viscosity": 2e-4, "sound_speed_m_s": 1e-4}
 """Sum of dropped coefficients: temperature and entropy as they are, viscosity relative to the mean of what is
 fitted, the others relative to their smallest value."""
+LINE_SHARE = 0.05
+"""Of these tolerances on the saturation lines, where a few more terms cost nothing."""
 EDGE_TOLERANCE_J_KG = 0.2
 COLD_EDGE_TERMS = 9
 
@@ -101,7 +104,7 @@ def build(recipe: Recipe) -> dict[str, Any]:
     table["bridged"] = []
     phases: tuple[Phase, Phase] = ("vapour", "liquid")
     for phase in phases:
-        range_K = (lowest - MARGIN_K, highest + MARGIN_K)
+        range_K = (lowest - BEYOND_COLDEST_K, highest + BEYOND_HOTTEST_K)
         line = saturation_line(recipe, phase)
         table[phase] = _region(recipe, phase, line, range_K, table["critical_pressure_Pa"])
         table["bridged"] += holes(recipe, phase, line, range_K)
@@ -122,8 +125,7 @@ def _region(
     equation, viscosity = EquationOfState(recipe, phase), ViscosityModel(recipe, phase)
     on_line = [line.at_pressure(frame.pressure(float(u))) for u in nodes(LINE_NODES)]
     saturated = {
-        quantity: series(values, tolerance).tolist()
-        for quantity, values, tolerance in _rows(phase, on_line, viscosity)
+        quantity: series(values, LINE_SHARE * tolerance).tolist() for quantity, values, tolerance in _rows(phase, on_line, viscosity)
     } | {"enthalpy_J_kg": _saturated_enthalpy(on_line).tolist()}
     edge = _edge(recipe, phase, frame, line, equation)
     middle, half = _enthalpy_scale(phase, on_line, edge)
@@ -197,9 +199,7 @@ def freezing_floor(recipe: Recipe) -> float:
     if recipe.equation == "pseudo-pure":
         coldest = EquationOfState(recipe, "liquid").state.Tmin()
     else:
-        coldest = max(
-            AbstractState("HEOS", COMPONENTS[component]).Tmin() for component, _ in recipe.mass_fractions
-        )
+        coldest = max(AbstractState("HEOS", COMPONENTS[component]).Tmin() for component, _ in recipe.mass_fractions)
     return float(coldest) + FREEZE_MARGIN_K
 
 

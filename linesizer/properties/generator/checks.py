@@ -33,8 +33,10 @@ def complaints(table: RefrigerantTable) -> Iterator[str]:
     """Yield in words what is wrong with a table."""
     yield from _of_saturation(table)
     pressure = np.geomspace(table.minimum_pressure_Pa, table.maximum_pressure_Pa, POINTS)[:, None]
-    for phase, spread in (("vapour", np.linspace(0.0, table.vapour_span_K, POINTS)),
-                          ("liquid", np.linspace(-table.liquid_span_K, 0.0, POINTS))):
+    for phase, spread in (
+        ("vapour", np.linspace(0.0, table.vapour_span_K, POINTS)),
+        ("liquid", np.linspace(-table.liquid_span_K, 0.0, POINTS)),
+    ):
         if phase == "vapour":
             state = table.vapour_pt(pressure, table.dew_temperature(pressure) + spread)
             inside = table.inside_vapour_ph(state.pressure_Pa, state.enthalpy_J_kg)
@@ -54,8 +56,10 @@ def _of_saturation(table: RefrigerantTable) -> Iterator[str]:
         (np.gradient(dew) <= 0.0, "dew pressure does not rise with temperature"),
         (np.gradient(bubble) <= 0.0, "bubble pressure does not rise with temperature"),
         (dew > bubble * (1.0 + SAME_PRESSURE), "dew pressure lies above bubble pressure"),
-        (table.bubble_temperature(bubble) > table.dew_temperature(bubble) + SAME_TEMPERATURE_K,
-         "bubble temperature lies above dew temperature"),
+        (
+            table.bubble_temperature(bubble) > table.dew_temperature(bubble) + SAME_TEMPERATURE_K,
+            "bubble temperature lies above dew temperature",
+        ),
         (vapour.enthalpy_J_kg <= liquid.enthalpy_J_kg, "evaporation gives off heat"),
         (vapour.entropy_J_kgK <= liquid.entropy_J_kgK, "evaporation lowers entropy"),
         (vapour.density_kg_m3 >= liquid.density_kg_m3, "vapour is denser than liquid"),

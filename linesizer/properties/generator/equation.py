@@ -28,6 +28,11 @@ class UntrustworthyTableError(UserError):
             why=f"A check failed: {why}.",
             remedy="Correct the composition, or choose another refrigerant; the older table, if any, is untouched.",
         )
+        self._given = (name, why)
+
+    def __reduce__(self) -> tuple[type[UntrustworthyTableError], tuple[str, str]]:
+        """Come back whole from another process."""
+        return type(self), self._given
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +66,7 @@ class EquationOfState:
     def point(self) -> Point:
         """Return the present state."""
         state = self.state
-        return Point(
-            state.T(), state.p(), state.rhomass(), state.hmass(), state.smass(), state.speed_sound()
-        )
+        return Point(state.T(), state.p(), state.rhomass(), state.hmass(), state.smass(), state.speed_sound())
 
     def density(self, pressure_Pa: float, temperature_K: float, guess_kg_m3: float) -> float:
         """Return the density at a pressure and a temperature, from a neighbouring density; leaves the state there."""
@@ -121,8 +124,7 @@ def abstract_state(recipe: Recipe) -> AbstractState:
 def mole_fractions(recipe: Recipe) -> tuple[float, ...]:
     """Return the mole fractions of a blend's components."""
     moles = [
-        share / AbstractState("HEOS", COMPONENTS[component]).molar_mass()
-        for component, share in recipe.mass_fractions
+        share / AbstractState("HEOS", COMPONENTS[component]).molar_mass() for component, share in recipe.mass_fractions
     ]
     return tuple(amount / sum(moles) for amount in moles)
 

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from linesizer.properties.generator.build import build
 from linesizer.properties.generator.checks import require_physical
+from linesizer.properties.generator.equation import UntrustworthyTableError
 from linesizer.properties.generator.recipe import Recipe
 from linesizer.properties.generator.table_file import to_text, write
 from linesizer.properties.generator.verify import require_accurate, verify_table
@@ -27,7 +28,10 @@ def generate(recipe: Recipe, folder: Path) -> Path:
     UntrustworthyTableError
         If CoolProp fails, or the table is not physical or not accurate; then nothing is written.
     """
-    data = build(recipe)
+    try:
+        data = build(recipe)
+    except (ValueError, ArithmeticError) as error:  # what CoolProp and numpy say when they find no answer
+        raise UntrustworthyTableError(recipe.name, f"there is no table to be made ({error})") from error
     table = RefrigerantTable(json.loads(to_text(data)))
     require_physical(table)
     require_accurate(recipe.name, verify_table(table, recipe, CHECKED_STATES))

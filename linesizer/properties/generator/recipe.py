@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
@@ -54,8 +55,16 @@ def blend(name: str, mass_fractions: Mapping[str, float]) -> Recipe:
     Raises
     ------
     UserError
-        PROP-11 if a component is not known, a share is not above 0, or the shares do not sum to 1 within 1e-6.
+        PROP-11 if the name cannot be that of a file, a component is not known, a share is not above 0, or the shares
+        do not sum to 1 within 1e-6.
     """
+    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9()_-]{0,39}", name):
+        raise UserError(
+            "PROP-11",
+            what=f"The blend {name[:60]!r} cannot be tabulated.",
+            why="Its name becomes a file's name.",
+            remedy="Give it a name of up to 40 letters, digits, hyphens, underscores and brackets.",
+        )
     for component, share in mass_fractions.items():
         if component not in COMPONENTS:
             raise UserError(

@@ -26,7 +26,6 @@ from linesizer.properties.generator.equation import (
 )
 from linesizer.properties.generator.recipe import Recipe
 
-
 WORD = {"vapour": "dew", "liquid": "bubble"}
 
 
@@ -123,9 +122,7 @@ class MixtureLine:
     def _point(self, found: Equilibrium) -> Point:
         equation = self._vapour if self._phase == "vapour" else self._liquid
         equation.state.set_mole_fractions(self._whole.tolist())
-        equation.set(
-            found.temperature_K, found.vapour_kg_m3 if self._phase == "vapour" else found.liquid_kg_m3
-        )
+        equation.set(found.temperature_K, found.vapour_kg_m3 if self._phase == "vapour" else found.liquid_kg_m3)
         return equation.point()
 
     def _start(self) -> Equilibrium:
@@ -205,13 +202,14 @@ class MixtureLine:
             self._vapour.state.set_mole_fractions(vapour_share.tolist())
             densities[0] = self._liquid.density(pressure, temperature, densities[0])
             densities[1] = self._vapour.density(pressure, temperature, densities[1])
-            wanted = np.array([
-                np.log(
-                    self._liquid.state.fugacity_coefficient(index)
-                    / self._vapour.state.fugacity_coefficient(index)
-                )
-                for index in range(count)
-            ])
+            wanted = np.array(
+                [
+                    np.log(
+                        self._liquid.state.fugacity_coefficient(index) / self._vapour.state.fugacity_coefficient(index)
+                    )
+                    for index in range(count)
+                ]
+            )
             return np.append(log_ratios - wanted, np.log(total))
 
         other = guess.pressure_Pa if given == "temperature" else guess.temperature_K

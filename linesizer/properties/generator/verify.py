@@ -184,11 +184,15 @@ def _saturation(worst: _Worst, table: RefrigerantTable, live: _Live, temperature
     where = f"{live.phase} saturated at {temperature_K - 273.15:.2f} °C"
     if live.phase == "vapour":
         found, back, state = (
-            table.dew_pressure(temperature_K), table.dew_temperature(pressure), table.saturated_vapour(pressure)
+            table.dew_pressure(temperature_K),
+            table.dew_temperature(pressure),
+            table.saturated_vapour(pressure),
         )
     else:
         found, back, state = (
-            table.bubble_pressure(temperature_K), table.bubble_temperature(pressure), table.saturated_liquid(pressure)
+            table.bubble_pressure(temperature_K),
+            table.bubble_temperature(pressure),
+            table.saturated_liquid(pressure),
         )
     bridged = live.bring_to(pressure, temperature_K) or bridged
     worst.add("saturation pressure", found, pressure, where, bridged=bridged)

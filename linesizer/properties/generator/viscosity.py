@@ -150,8 +150,7 @@ def _gas_viscosity(state: AbstractState, temperature_K: float, reduced_density: 
     inside = _between(temperature_K, _GAS_FROM_K.get(name, state.Tmin()), 10.0 * temperature_K)
     density = reduced_density * state.rhomolar_critical()
     dilute, warmer, dense = (
-        _viscosity(state, *at)
-        for at in ((inside, DILUTE_MOL_M3), (inside + 5.0, DILUTE_MOL_M3), (inside, density))
+        _viscosity(state, *at) for at in ((inside, DILUTE_MOL_M3), (inside + 5.0, DILUTE_MOL_M3), (inside, density))
     )
     straight = (warmer - dilute) / 5.0 * (temperature_K - inside)
     return dilute + straight, dense + straight
