@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -51,6 +52,9 @@ __all__ = [
 
 MOST_ITEMS = 50_000
 """So many legs, conditions and the like may stand in one file; checking more would only exhaust the memory."""
+
+MOST_NOTES = 100
+"""So many unknown keys are noted one by one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,9 +118,9 @@ def parse(data: bytes, name: str) -> JobFile:
             for c, circuit in enumerate(job.circuits)
             for n, line in enumerate(circuit.lines)
         }
-        faults += faults_between(document, lambda place, _: lines[place])
+        faults += islice(faults_between(document, lambda place, _: lines[place]), MOST_FAULTS + 1)
     else:
-        faults += faults_between(document, _sound_line)
+        faults += islice(faults_between(document, _sound_line), MOST_FAULTS + 1)
     if faults or job is None:
         raise _refused("JOB-04", name, document, faults)
     return JobFile(Path(name), job, data, _notes(strangers))
@@ -183,15 +187,14 @@ def _crowded(document: dict[str, Json]) -> Fault | None:
     count, waiting = 0, [document]
     while waiting:
         item = waiting.pop()
-        for key in (*KINDS, "site", "nodes", "ends", "fittings"):
+        for key in (*KINDS, "site", "practice", "nodes", "ends", "fittings", "connections", "overrides"):
             below = item.get(key)
             if isinstance(below, list):
                 count += len(below)
                 waiting.extend(one for one in below if isinstance(one, dict))
             elif isinstance(below, dict):
                 count += len(below)
-                if key == "site":
-                    waiting.append(below)
+                waiting.append(below)
         if count > MOST_ITEMS:
             return Fault((), f"more than {MOST_ITEMS} legs, nodes, conditions and the like", f"up to {MOST_ITEMS}")
     return None
@@ -231,12 +234,14 @@ def _notes(strangers: list[tuple[Place, type[Model]]]) -> tuple[str, ...]:
     for place, model in strangers:
         grouped.setdefault(tuple(step for step in place if isinstance(step, str)), []).append((place, model))
     notes = []
-    for same in grouped.values():
+    for same in islice(grouped.values(), MOST_NOTES):
         place, model = same[0]
         more = f" (and {len(same) - 1} more like it)" if len(same) > 1 else ""
         close = near(str(place[-1]), tuple(shape(model).fields), most=1, likeness=0.7)
         hint = f"; did you mean {close[0]}?" if close else ""
         notes.append(f"{path_text(place)}{more}: unknown key, kept as it is and not used{hint}")
+    if len(grouped) > MOST_NOTES:
+        notes.append(f"{len(grouped) - MOST_NOTES} more unknown keys, kept as they are and not used")
     return tuple(notes)
 
 

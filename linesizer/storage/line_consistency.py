@@ -71,13 +71,11 @@ def line_faults(
     if default is not None:
         yield from _size((*place, "default_size"), tube, default, name)
     room_set = frozenset(rooms)
-    reported = set()
     for index, leg in items(line.get("legs")):
         at = (*place, "legs", index)
         for key in ("from", "to"):
             name = text_at(leg, key)
             if name is not None and name not in node_set:
-                reported.add((*at, key))
                 yield _no_node((*at, key), name, nodes)
         room = text_at(leg, "place")
         if room is not None and room not in room_set:
@@ -87,9 +85,7 @@ def line_faults(
     whole = sound_line(place, line)
     if whole is not None:
         for problem in route_problems(whole):
-            where = place_below(place, problem.where)
-            if where not in reported:
-                yield Fault(where, problem.found, problem.allowed)
+            yield Fault(place_below(place, problem.where), problem.found, problem.allowed)
 
 
 def _no_node(place: Place, name: str, nodes: tuple[str, ...]) -> Fault:

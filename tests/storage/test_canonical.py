@@ -103,6 +103,15 @@ def test_numbers_are_as_short_as_they_round_trip_and_five_stand_on_lines_of_thei
     assert '\n  "mixed": [\n    1,\n    true\n  ]\n}\n' in text
 
 
+def test_a_whole_number_from_a_caller_is_written_as_the_file_writes_it() -> None:
+    job = job_file.parse(EXAMPLE_BYTES, "x").job
+    first, *rest = job.circuits[0].conditions
+    same = dataclasses.replace(first, capacity_W=105000, bypass=0)
+    circuit = dataclasses.replace(job.circuits[0], conditions=(same, *rest))
+    again = dataclasses.replace(job, circuits=(circuit,), site=dataclasses.replace(job.site, altitude_m=210))
+    assert job_file.canonical(again) == job_file.canonical(job)
+
+
 def test_unknown_keys_are_kept_at_every_level_behind_the_known_ones() -> None:
     document = example()
     circuit = document["circuits"][0]

@@ -184,6 +184,13 @@ def test_unknown_keys_are_noted_once_each() -> None:
     assert job_file.parse(EXAMPLE_BYTES, "x").notes == ()
 
 
+def test_a_flood_of_unknown_keys_is_counted() -> None:
+    document = example() | {f"x{index}": index for index in range(150)}
+    notes = job_file.parse(as_bytes(document), "x").notes
+    assert len(notes) == 101
+    assert notes[-1] == "50 more unknown keys, kept as they are and not used"
+
+
 @pytest.mark.parametrize("number", ["NaN", "Infinity", "-Infinity", "1e999", "-1e999", "9" * 5000])
 @pytest.mark.parametrize(
     "where", ["circuits.0.conditions.0.bypass", "record.0", "extra", "practice.overrides.mach_limit"]
@@ -241,8 +248,20 @@ def test_a_flood_of_mistakes_is_cut_and_said_to_be_cut() -> None:
     assert problems[-1].found == "more is wrong than is listed here"
 
 
-def test_more_items_than_any_job_has_are_refused_before_they_are_checked() -> None:
-    data = EXAMPLE_BYTES.replace(b'"lines": [{', b'"lines": [' + b"1," * 60_000 + b"{")
+@pytest.mark.parametrize(
+    ("opening", "filling"),
+    [
+        (b'"lines": [', b"1,"),
+        (b'"rooms": [', b"{},"),
+        (b'"legs": [', b"{},"),
+        (b'"overrides": {', b'"%d":1,'),
+        (b'"connections": {', b'"%d":1,'),
+        (b'"nodes": {', b'"%d":1,'),
+    ],
+)
+def test_more_items_than_any_job_has_are_refused_before_they_are_checked(opening: bytes, filling: bytes) -> None:
+    filled = b"".join(filling.replace(b"%d", b"%d" % index) for index in range(60_000))
+    data = EXAMPLE_BYTES.replace(opening, opening + filled)
     (problem,) = problems_of(data)
     assert problem.found == "more than 50000 legs, nodes, conditions and the like"
 
