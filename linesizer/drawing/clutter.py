@@ -54,14 +54,15 @@ class Clutter:
         spots.extend(spot for box in self._boxes for spot in ((box.left, box.top), (box.right, box.bottom)))
         return Box.around(spots) if spots else None
 
-    def settle(self, room: Box, clearance: float) -> float:
-        """Lay the grid over ``room``; boxes asked for later keep ``clearance`` from paths.
+    def settle(self, clearance: float) -> float:
+        """Lay the grid over everything taken; boxes asked for later keep ``clearance`` from paths.
 
         Returns
         -------
         float
             The distance from a path at which a box with its side along the path is sure to be called free.
         """
+        room = (self.bounds or Box(0.0, 0.0, 0.0, 0.0)).grown(_CELL)
         self._cell = cell = max(_CELL, math.sqrt(max(1.0, room.width * room.height) / _MOST_CELLS))
         self._margin = clearance + cell / 2.0
         self._left, self._top = room.left, room.top
@@ -90,21 +91,24 @@ class Clutter:
         s = self._sums
         return np.asarray(s[r1, c1] - s[r0, c1] - s[r1, c0] + s[r0, c0] == 0)
 
-    def crossed(self, start: Spot, end: Spot, spare: float) -> bool:
-        """Return whether a straight stretch meets something taken, its last ``spare`` sheet units left out."""
-        length = math.dist(start, end)
-        count = int((length - spare) / self._cell) + 1 if length > spare else 0
-        if count == 0:
-            return False
-        dx, dy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    def crossed(self, stretches: _FloatArray, spare: float) -> _BoolArray:
+        """Return which straight stretches (x, y, x, y), shape (n, 4), meet something taken, shape (n,).
+
+        The last ``spare`` sheet units of each, where it reaches what it points at, are left out.
+        """
+        step = stretches[:, 2:] - stretches[:, :2]
+        length = np.hypot(step[:, 0], step[:, 1])
+        along = step / np.maximum(length, 1e-9)[:, None]
+        count = int(max(0.0, float(length.max(initial=0.0)) - spare) / self._cell) + 1
+        at = np.minimum(np.arange(count)[None, :] * self._cell, np.maximum(length - spare, 0.0)[:, None])
         rows, columns = self._taken.shape
-        for i in range(count):
-            at = i * self._cell
-            c = int((start[0] + dx * at - self._left) // self._cell)
-            r = int((start[1] + dy * at - self._top) // self._cell)
-            if self._taken[max(0, r - 1) : min(rows, r + 2), max(0, c - 1) : min(columns, c + 2)].any():
-                return True
-        return False
+        c = np.floor((stretches[:, 0, None] + along[:, 0, None] * at - self._left) / self._cell).astype(np.intp)
+        r = np.floor((stretches[:, 1, None] + along[:, 1, None] * at - self._top) / self._cell).astype(np.intp)
+        c0, c1 = np.clip(c - 1, 0, columns), np.clip(c + 2, 0, columns)
+        r0, r1 = np.clip(r - 1, 0, rows), np.clip(r + 2, 0, rows)
+        s = self._sums
+        taken = s[r1, c1] - s[r0, c1] - s[r1, c0] + s[r0, c0] > 0
+        return np.asarray((taken & (length > spare)[:, None]).any(axis=1))
 
     def _cells(self, box: Box) -> tuple[int, int, int, int]:
         rows, columns = self._taken.shape

@@ -44,14 +44,10 @@ def draw_equipment(
         outline = body.outline(projection)
         if target in options.selection:
             ring = (*outline, outline[0])
-            items.append(
-                Polyline(ring, Ink.SELECTION, Width.SELECTION, target=target, layer=Layer.SELECTION)
-            )
+            items.append(Polyline(ring, Ink.SELECTION, Width.SELECTION, target=target, layer=Layer.SELECTION))
     for circuit, equipment, body in placed:
         outline = body.outline(projection)
         clutter.add_area(outline)
         box = Box.around(outline)
         words = equipment.name or _ROLE_WORDS[equipment.role]
-        book.name(
-            equipment_target(circuit, equipment), words, box.centre, (box.width / 2.0, box.height / 2.0), outline
-        )
+        book.name(equipment_target(circuit, equipment), words, box.centre, (box.width / 2.0, box.height / 2.0), outline)

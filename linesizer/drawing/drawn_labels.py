@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 
 from linesizer.domain.finding import Level
@@ -120,10 +121,13 @@ class LabelBook:
         rank = SELECTED if target in self._options.selection else STOPPED if mark is Level.STOP else NAME
         self._ask(LabelRequest((target, "name"), rank, centre, centre, (form,), half, outline), draw)
 
-    def level(self, target: Target, word: str, words: str, at: Spot) -> None:
-        """Ask for the height of a node, with its mark and a word before it; the same words close by are said once."""
+    def level(self, target: Target, word: str, words: str, at: Spot, half: tuple[float, float]) -> None:
+        """Ask for the height of a node, with its mark and a word before it; the same words close by are said once.
+
+        ``half`` is the half extent of the trap or the loop that stands there.
+        """
         near = 70.0
-        if any(w == words and abs(s[0] - at[0]) < near and abs(s[1] - at[1]) < near for s, w in self._levels):
+        if not word and any(w == words and math.dist(s, at) < near for s, w in self._levels):
             return
         self._levels.append((at, words))
         factor = self._options.text_factor
@@ -139,7 +143,9 @@ class LabelBook:
             return [*((first,) if word else ()), *mark, height_row]
 
         form = self._small(words, before + lead, height)
-        self._ask(LabelRequest((target, "level"), LEVEL, at, at, (form,), reach=4), draw)
+        (x, y), (w, h) = at, half
+        outline = ((x - w, y - h), (x + w, y - h), (x + w, y + h), (x - w, y + h)) if w > 0.0 else ()
+        self._ask(LabelRequest((target, "level"), LEVEL, at, at, (form,), half, outline, 4), draw)
 
     def slope(self, target: Target, words: str, start: Spot, end: Spot, falls_right: bool) -> None:
         """Ask for the mark of a slope beside a run."""

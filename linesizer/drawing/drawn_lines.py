@@ -44,6 +44,7 @@ _LEAST_LETTERED = 150.0
 
 _END_ON = 1.5
 _LESS = 3.0
+_BEND_HALF = (20.0, 16.0)
 _STEEP = 0.25
 
 
@@ -227,9 +228,7 @@ class _Pen:
             self.take(*sign.primitives(frame, target))
             if target in self.options.selection:
                 radius = (max(sign.half_length, sign.above, sign.below) + 0.3) * UNIT * factor
-                self.items.append(
-                    Circle(spot, radius, Ink.SELECTION, target=target, layer=Layer.SELECTION)
-                )
+                self.items.append(Circle(spot, radius, Ink.SELECTION, target=target, layer=Layer.SELECTION))
 
     def _label(self, run: Run, start: Spot, end: Spot) -> None:
         options, geometry = self.options, run.geometry
@@ -274,7 +273,8 @@ class _Pen:
             steep = any(abs(run.geometry.rise_m) > _STEEP * run.geometry.length_m for run in meeting)
             if steep:
                 words = level_words(at_m[2], options.system)
-                self.book.level(target, word, words, spot)
+                half = _BEND_HALF if word else (0.0, 0.0)
+                self.book.level(target, word, words, spot, half)
             self._reducer(target, meeting, spot)
 
     def _reducer(self, target: Target, meeting: Sequence[Run], spot: Spot) -> None:

@@ -11,12 +11,12 @@ from numpy.typing import NDArray
 
 from linesizer.domain.equipment import Equipment, Role
 from linesizer.domain.route import Point
-from linesizer.drawing.display_list import Box
 from linesizer.drawing.equipment_symbols import Body, covered, half_extents_m
 from linesizer.drawing.projection import Projection, Spot
 from linesizer.drawing.runs import Run
 
 _SAMPLE = 4.0
+_AXES: tuple[Point, Point, Point] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 # What each side costs that the connection point could lie on, in samples of hidden pipe: west, east, south, north, below, above.
 _SIDE_COST: dict[Role, tuple[float, ...]] = {
     Role.UNIT: (5.0, 6.0, 5.0, 6.0, 16.0, 0.0),
@@ -62,9 +62,7 @@ def _pipe_samples(runs: Sequence[Run], projection: Projection) -> NDArray[np.flo
     return np.concatenate(found) if found else np.zeros((0, 3))
 
 
-def _place(
-    equipment: Equipment, samples: NDArray[np.float64], placed: Sequence[Body], projection: Projection
-) -> Body:
+def _place(equipment: Equipment, samples: NDArray[np.float64], placed: Sequence[Body], projection: Projection) -> Body:
     half = half_extents_m(equipment.role, projection.scale)
     at = np.array(equipment.at_m)
     middles = at - _STANDS * np.array(half)
@@ -76,14 +74,13 @@ def _place(
     behind = near[None, :, 2] < spots[:, None, 2]
     cost = (over * np.where(behind, 1.3, 1.0)).sum(axis=1)
     cost = cost + np.array(_SIDE_COST[equipment.role])[_SIDES] + 1.5 * (np.abs(_STANDS) == 0.6).sum(axis=1)
-    for i, middle in enumerate(spots):
-        own = _extent(half, (float(middle[0]), float(middle[1])), projection)
-        for body in placed:
-            other = _extent(body.half_m, projection.spot(body.centre_m), projection)
-            wide = min(own.right, other.right) - max(own.left, other.left)
-            tall = min(own.bottom, other.bottom) - max(own.top, other.top)
-            if wide > 0.0 and tall > 0.0:
-                cost[i] += wide * tall / 40.0
+    reach_x, reach_y = _reach(half, projection)
+    for body in placed:
+        cx, cy = projection.spot(body.centre_m)
+        other_x, other_y = _reach(body.half_m, projection)
+        wide = _shared(spots[:, 0], reach_x, cx, other_x)
+        tall = _shared(spots[:, 1], reach_y, cy, other_y)
+        cost = cost + wide * tall / 40.0
     best = int(np.argmin(np.round(cost, 6)))
     return Body(equipment.role, _point(middles[best]), half)
 
@@ -92,17 +89,23 @@ def _point(values: NDArray[np.float64]) -> Point:
     return (float(values[0]), float(values[1]), float(values[2]))
 
 
-def _extent(half_m: Point, centre: Spot, projection: Projection) -> Box:
-    corners = Body(Role.UNIT, (0.0, 0.0, 0.0), half_m).corners(projection)
-    return Box.around(corners).moved(*centre)
+def _shared(at: NDArray[np.float64], half: float, other: float, other_half: float) -> NDArray[np.float64]:
+    """Return by how much intervals about some places reach into another one."""
+    low = np.maximum(at - half, other - other_half)
+    return np.asarray(np.maximum(0.0, np.minimum(at + half, other + other_half) - low))
 
 
-def hidden_stretch(
-    body: Body, projection: Projection, start: Spot, end: Spot
-) -> tuple[float, float] | None:
+def _reach(half_m: Point, projection: Projection) -> Spot:
+    """Return the half extents of a body's upright box on the sheet."""
+    vectors = [projection.vector(axis) for axis in _AXES]
+    x, y = (sum(abs(v[i]) * half for v, half in zip(vectors, half_m, strict=True)) for i in (0, 1))
+    return (projection.scale * x, projection.scale * y)
+
+
+def hidden_stretch(body: Body, projection: Projection, start: Spot, end: Spot) -> tuple[float, float] | None:
     """Return the part of a straight stretch, from 0 to 1, that lies within a body's outline; None where none does."""
     cx, cy = projection.spot(body.centre_m)
-    vectors = [projection.vector(axis) for axis in ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))]
+    vectors = [projection.vector(axis) for axis in _AXES]
     low, high = 0.0, 1.0
     for vx, vy in vectors:
         size = math.hypot(vx, vy)

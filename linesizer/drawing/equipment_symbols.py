@@ -190,8 +190,10 @@ def _receiver(body: Body, projection: Projection, target: Target | None, layer: 
     # A weld seam at each end of the shell, and the dip line that reaches for the liquid at the outlet.
     for end, sign in ((first, 1.0), (second, -1.0)):
         seam = [
-            (end[0] + nx * radius * y + sign * ux * 0.25 * radius * (1.0 - y * y), end[1] + ny * radius * y
-             + sign * uy * 0.25 * radius * (1.0 - y * y))
+            (
+                end[0] + nx * radius * y + sign * ux * 0.25 * radius * (1.0 - y * y),
+                end[1] + ny * radius * y + sign * uy * 0.25 * radius * (1.0 - y * y),
+            )
             for y in (-1.0, -0.6, 0.0, 0.6, 1.0)
         ]
         brush.line(seam, Width.HAIR, Ink.QUIET)

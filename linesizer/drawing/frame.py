@@ -57,7 +57,7 @@ def pipe_frame(projection: Projection, direction: Point, origin: Spot, size: flo
     """
     along = unit_spot(projection.vector(direction)) or (1.0, 0.0)
     on_axis = max(abs(part) for part in direction) > 0.999
-    for axis in ((EASTWARD, NORTHWARD) if abs(direction[2]) > 0.999 else (UPRIGHT, NORTHWARD, EASTWARD)):
+    for axis in (EASTWARD, NORTHWARD) if abs(direction[2]) > 0.999 else (UPRIGHT, NORTHWARD, EASTWARD):
         across = unit_spot(projection.vector(axis)) if on_axis else None
         if across is not None and abs(along[0] * across[1] - along[1] * across[0]) > 0.5:
             return Frame(origin, along, across, size)
@@ -98,9 +98,7 @@ class Brush:
         spots = tuple(self.frame.at(x, y) for x, y in points)
         self.items.append(Polygon(spots, fill, outline, width, self.target, self.layer))
 
-    def disc(
-        self, centre: Spot, radius: float, fill: Ink | None = Ink.PANEL, outline: Ink | None = Ink.INK
-    ) -> None:
+    def disc(self, centre: Spot, radius: float, fill: Ink | None = Ink.PANEL, outline: Ink | None = Ink.INK) -> None:
         """Draw a circle of the frame: an ellipse where the frame is sheared."""
         self.area(arc(centre, radius, 0.0, 360.0)[:-1], fill, outline)
 
@@ -118,7 +116,9 @@ class Brush:
             )
         )
 
-    def word(self, at: Spot, text: str, size: TextSize = TextSize.SMALL, ink: Ink = Ink.INK, bold: bool = False) -> None:
+    def word(
+        self, at: Spot, text: str, size: TextSize = TextSize.SMALL, ink: Ink = Ink.INK, bold: bool = False
+    ) -> None:
         """Write one upright word, centred at a point of the frame."""
         self.items.append(
             Text(self.frame.at(*at), text, size, ink=ink, bold=bold, target=self.target, layer=self.layer)

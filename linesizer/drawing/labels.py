@@ -8,7 +8,6 @@ places of the last layout are tried first, so that a small move of a node leaves
 from __future__ import annotations
 
 import math
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
@@ -35,7 +34,10 @@ _AWAY = (0.0, 14.0, 32.0, 58.0, 96.0, 150.0)
 _AWAY_COST = (0.0, 3.0, 5.0, 8.0, 12.0, 18.0)
 _FORM_COST = (0.0, 3.5, 9.0, 14.0)
 _TURNS_DEG = (0, 180, 25, -25, 155, -155, 50, -50, 130, -130, 75, -75, 105, -105, 90, -90)
-_BUCKET = 96.0
+_FIRST_BATCH, _BATCH = 8, 56
+
+HIDDEN = -1
+"""The slot of a label that found no room."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +70,7 @@ class LabelPlace:
 
 
 LabelSlots: TypeAlias = Mapping[LabelKey, int]
-"""The places chosen by a layout, to be tried first in the next."""
+"""The places chosen by a layout, ``HIDDEN`` among them, to be tried first in the next."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,20 +101,14 @@ def lay_out(
     if not requests:
         return {}
     previous = previous or {}
-    spots = [spot for request in requests for spot in (request.start, request.end)]
-    reach = max(
-        max(form[0] for form in request.forms) + max(request.half) for request in requests
-    ) + _AWAY[-1] + 40.0
-    room = Box.around(spots)
-    taken = clutter.bounds
-    gap = clutter.settle((room if taken is None else room.joined(taken)).grown(reach), CLEARANCE)
+    gap = clutter.settle(CLEARANCE)
     ordered = sorted(range(len(requests)), key=lambda i: (requests[i].rank, i))
     places = [_places(request, gap) for request in requests]
     free = np.split(
         clutter.free(np.concatenate([place.boxes for place in places])),
         np.cumsum([len(place.boxes) for place in places])[:-1],
     )
-    shelf = _Shelf()
+    shelf = _Shelf(len(requests))
     chosen: dict[LabelKey, LabelPlace] = {}
     for i in ordered:
         request, place = requests[i], places[i]
@@ -131,81 +127,111 @@ def _choose(
     clutter: Clutter,
     outline: tuple[Spot, ...],
 ) -> LabelPlace | None:
-    candidates = np.flatnonzero(free)
-    order: list[int] = candidates[np.argsort(place.cost[candidates], kind="stable")].tolist()
-    if before is not None and before < len(free) and free[before]:
-        order.insert(0, before)
-    for slot in order:
-        left, top, right, bottom = place.boxes[slot].tolist()
-        box = Box(left, top, right, bottom)
-        if shelf.meets_box(box.grown(BETWEEN)):
-            continue
-        leader: tuple[Spot, Spot] | None = None
-        if place.away[slot] > 0:
-            ax, ay = nearest_on_ring(outline, box.centre) if outline else place.anchors[slot].tolist()
-            leader = ((min(max(ax, left), right), min(max(ay, top), bottom)), (ax, ay))
-            if shelf.meets_segment(*leader) or clutter.crossed(*leader, 2.0 * CLEARANCE):
-                continue
-        return LabelPlace(int(place.forms[slot]), box, slot, leader)
+    if before is not None:
+        # During a drag a label stays where it was; if that place is gone, or there was none, only near ones are tried.
+        if 0 <= before < len(free) and free[before]:
+            found = _first_good(place, np.array([before]), shelf, clutter, outline)
+            if found is not None:
+                return found
+        candidates = np.flatnonzero(free & (place.away <= 1)) if before == HIDDEN else np.flatnonzero(free)
+    else:
+        candidates = np.flatnonzero(free)
+    candidates = candidates[np.argsort(place.cost[candidates], kind="stable")]
+    low = 0
+    for count in (_FIRST_BATCH, _BATCH, len(candidates)):
+        found = _first_good(place, candidates[low : low + count], shelf, clutter, outline)
+        if found is not None:
+            return found
+        low += count
     return None
 
 
-class _Shelf:
-    """Labels and leaders already placed, found again by coarse squares of the sheet."""
+def _first_good(
+    place: _Places, batch: NDArray[np.intp], shelf: _Shelf, clutter: Clutter, outline: tuple[Spot, ...]
+) -> LabelPlace | None:
+    """Return the first of some candidates that meets no label placed and whose leader, where it has one, passes."""
+    if len(batch):
+        batch = batch[shelf.leaves_free(place.boxes[batch])]
+    if not len(batch):
+        return None
+    boxes = place.boxes[batch]
+    away = place.away[batch] > 0
+    ends = place.anchors[batch]
+    if outline:
+        centres = (boxes[:, :2] + boxes[:, 2:]) / 2.0
+        ends = np.array([nearest_on_ring(outline, (float(x), float(y))) for x, y in centres])
+    leaders = np.hstack([np.clip(ends, boxes[:, :2], boxes[:, 2:]), ends])
+    good = ~away
+    if not good[0]:
+        good[away] = shelf.lets_pass(leaders[away]) & ~clutter.crossed(leaders[away], 2.0 * CLEARANCE)
+    chosen = np.flatnonzero(good)
+    if not len(chosen):
+        return None
+    i = int(chosen[0])
+    slot = int(batch[i])
+    x0, y0, x1, y1 = (float(value) for value in leaders[i])
+    left, top, right, bottom = (float(value) for value in boxes[i])
+    leader = ((x0, y0), (x1, y1)) if away[i] else None
+    return LabelPlace(int(place.forms[slot]), Box(left, top, right, bottom), slot, leader)
 
-    def __init__(self) -> None:
-        self._boxes: defaultdict[tuple[int, int], list[Box]] = defaultdict(list)
-        self._leaders: list[tuple[Spot, Spot]] = []
+
+class _Shelf:
+    """Labels and leaders already placed; every question is asked of all of them at once."""
+
+    def __init__(self, most: int) -> None:
+        self._boxes = np.empty((most, 4))
+        self._leaders = np.empty((most, 4))
+        self._placed = self._led = 0
 
     def put(self, place: LabelPlace) -> None:
-        for square in _squares(place.box):
-            self._boxes[square].append(place.box)
+        box = place.box
+        self._boxes[self._placed] = (box.left, box.top, box.right, box.bottom)
+        self._placed += 1
         if place.leader is not None:
-            self._leaders.append(place.leader)
+            self._leaders[self._led] = (*place.leader[0], *place.leader[1])
+            self._led += 1
 
-    def meets_box(self, box: Box) -> bool:
-        if any(other.meets(box) for square in _squares(box) for other in self._boxes.get(square, ())):
-            return True
-        return any(crosses_box(start, end, box) for start, end in self._leaders)
+    def leaves_free(self, boxes: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """Return which boxes, shape (n, 4), keep their distance from the labels placed and lie on no leader, (n,)."""
+        own, others = boxes[:, None], self._boxes[None, : self._placed]
+        meets = (
+            (own[..., 0] < others[..., 2] + BETWEEN)
+            & (own[..., 2] > others[..., 0] - BETWEEN)
+            & (own[..., 1] < others[..., 3] + BETWEEN)
+            & (own[..., 3] > others[..., 1] - BETWEEN)
+        )
+        crossed = meets_boxes(self._leaders[: self._led], boxes, BETWEEN)
+        return np.asarray(~meets.any(axis=1) & ~crossed.any(axis=0))
 
-    def meets_segment(self, start: Spot, end: Spot) -> bool:
-        around = Box.around((start, end))
-        for square in _squares(around):
-            if any(crosses_box(start, end, box.grown(BETWEEN)) for box in self._boxes.get(square, ())):
-                return True
-        return any(crosses(start, end, a, b) for a, b in self._leaders)
-
-
-def _squares(box: Box) -> list[tuple[int, int]]:
-    rows = range(int(box.top // _BUCKET), int(box.bottom // _BUCKET) + 1)
-    return [(c, r) for c in range(int(box.left // _BUCKET), int(box.right // _BUCKET) + 1) for r in rows]
-
-
-def crosses_box(start: Spot, end: Spot, box: Box) -> bool:
-    """Return whether a straight stretch has a point inside a box."""
-    low, high = 0.0, 1.0
-    for at, step, least, most in (
-        (start[0], end[0] - start[0], box.left, box.right),
-        (start[1], end[1] - start[1], box.top, box.bottom),
-    ):
-        if abs(step) < 1e-12:
-            if not least < at < most:
-                return False
-            continue
-        first, last = sorted(((least - at) / step, (most - at) / step))
-        low, high = max(low, first), min(high, last)
-        if low >= high:
-            return False
-    return True
+    def lets_pass(self, leaders: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """Return which leaders, shape (n, 4), cross no label and no leader placed, (n,)."""
+        over = meets_boxes(leaders, self._boxes[: self._placed], BETWEEN).any(axis=1)
+        return np.asarray(~over & ~_cross(leaders, self._leaders[: self._led]).any(axis=1))
 
 
-def crosses(a: Spot, b: Spot, c: Spot, d: Spot) -> bool:
-    """Return whether two straight stretches cross."""
+def meets_boxes(stretches: NDArray[np.float64], boxes: NDArray[np.float64], margin: float) -> NDArray[np.bool_]:
+    """Return which straight stretches (x, y, x, y), (n, 4), have a point in which grown boxes, (m, 4), as (n, m)."""
+    a, d = stretches[:, None, :2], (stretches[:, 2:] - stretches[:, :2])[:, None]
+    centre = (boxes[None, :, :2] + boxes[None, :, 2:]) / 2.0
+    half = (boxes[None, :, 2:] - boxes[None, :, :2]) / 2.0 + margin
+    # The stretch's own box, then the stretch's line, must not have the box wholly to one side.
+    middle = a + d / 2.0 - centre
+    near = (np.abs(middle) < half + np.abs(d) / 2.0).all(axis=-1)
+    across = np.abs(d[..., 0] * middle[..., 1] - d[..., 1] * middle[..., 0])
+    return np.asarray(near & (across < half[..., 0] * np.abs(d[..., 1]) + half[..., 1] * np.abs(d[..., 0])))
 
-    def side(p: Spot, q: Spot, r: Spot) -> float:
-        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
 
-    return side(a, b, c) * side(a, b, d) < 0.0 and side(c, d, a) * side(c, d, b) < 0.0
+def _cross(first: NDArray[np.float64], second: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Return which straight stretches, (n, 4), cross which others, (m, 4), as (n, m)."""
+    a, b = first[:, None, :2], first[:, None, 2:]
+    c, d = second[None, :, :2], second[None, :, 2:]
+
+    def side(p: NDArray[np.float64], q: NDArray[np.float64], r: NDArray[np.float64]) -> NDArray[np.float64]:
+        return np.asarray(
+            (q[..., 0] - p[..., 0]) * (r[..., 1] - p[..., 1]) - (q[..., 1] - p[..., 1]) * (r[..., 0] - p[..., 0])
+        )
+
+    return np.asarray((side(a, b, c) * side(a, b, d) < 0.0) & (side(c, d, a) * side(c, d, b) < 0.0))
 
 
 def _places(request: LabelRequest, gap: float) -> _Places:
@@ -224,7 +250,10 @@ def _places(request: LabelRequest, gap: float) -> _Places:
     anchors = np.array(request.start) + (along * length)[:, None] * np.array([dx, dy])
     centre = anchors + off[:, None] * np.array([nx, ny])
     cost = (
-        np.array(_AWAY_COST)[away] + np.array(_FORM_COST)[form] + 2.5 * np.abs(along - 0.5) + np.where(side > 0, 0.0, 0.4)
+        np.array(_AWAY_COST)[away]
+        + np.array(_FORM_COST)[form]
+        + 2.5 * np.abs(along - 0.5)
+        + np.where(side > 0, 0.0, 0.4)
     )
     return _Places(np.hstack([centre - half, centre + half]), anchors, away, form, cost)
 

@@ -60,7 +60,9 @@ def service_letter(at: Spot, letter: str, ink: Ink, text_factor: float = 1.0, ta
     )
 
 
-def level_mark(tip: Spot, size: float = GLYPH, ink: Ink = Ink.QUIET, target: Target | None = None) -> tuple[Primitive, ...]:
+def level_mark(
+    tip: Spot, size: float = GLYPH, ink: Ink = Ink.QUIET, target: Target | None = None
+) -> tuple[Primitive, ...]:
     """Return the mark of a height: a triangle that stands with its tip on a short level line."""
     x, y = tip
     half, high = 0.42 * size, 0.72 * size
@@ -77,9 +79,7 @@ def slope_triangle(
     x, y = centre
     half, high = 0.7 * size, 0.3 * size
     thick, thin = (x - half, x + half) if falls_right else (x + half, x - half)
-    return Polygon(
-        ((thick, y + high), (thick, y - high), (thin, y + high)), ink, None, Width.THIN, target, Layer.LABEL
-    )
+    return Polygon(((thick, y + high), (thick, y - high), (thin, y + high)), ink, None, Width.THIN, target, Layer.LABEL)
 
 
 def finding_mark(centre: Spot, level: Level, size: float = GLYPH, target: Target | None = None) -> Primitive:
@@ -115,7 +115,9 @@ def dimension_line(
     b = (end[0] + away[0], end[1] + away[1])
     ux, uy = unit_spot((b[0] - a[0], b[1] - a[1])) or (1.0, 0.0)
     items: list[Primitive] = [
-        Polyline((start, (start[0] + 1.12 * away[0], start[1] + 1.12 * away[1])), Ink.QUIET, Width.HAIR, layer=Layer.TIE),
+        Polyline(
+            (start, (start[0] + 1.12 * away[0], start[1] + 1.12 * away[1])), Ink.QUIET, Width.HAIR, layer=Layer.TIE
+        ),
         Polyline((end, (end[0] + 1.12 * away[0], end[1] + 1.12 * away[1])), Ink.QUIET, Width.HAIR, layer=Layer.TIE),
         Polyline((a, b), Ink.QUIET, Width.HAIR, layer=Layer.TIE),
     ]

@@ -55,7 +55,9 @@ def _family(along: Spot, across: Spot, step: float, visible: Box) -> list[Polyli
     """Return the lines along one vector, a step of another apart, that meet a box."""
     normal = (-along[1], along[0])
     spacing = abs(normal[0] * across[0] + normal[1] * across[1]) * step
-    reaches = [normal[0] * x + normal[1] * y for x in (visible.left, visible.right) for y in (visible.top, visible.bottom)]
+    reaches = [
+        normal[0] * x + normal[1] * y for x in (visible.left, visible.right) for y in (visible.top, visible.bottom)
+    ]
     found = []
     for k in range(math.ceil(min(reaches) / spacing), math.floor(max(reaches) / spacing) + 1):
         ends = _clip((normal[0] * k * spacing, normal[1] * k * spacing), along, visible)

@@ -197,8 +197,9 @@ def _line_runs(circuit: Circuit, line: Line, legs: list[LegGeometry], projection
             run.levels_m.append(bend_here.level_m)
         two = tubes.get(i)
         if two is not None:
-            path, run.second_m = rounded(two.small_m, 0.3 * _TUBE_SPACING / scale), rounded(
-                two.large_m, 0.3 * _TUBE_SPACING / scale
+            path, run.second_m = (
+                rounded(two.small_m, 0.3 * _TUBE_SPACING / scale),
+                rounded(two.large_m, 0.3 * _TUBE_SPACING / scale),
             )
             run.joints_m = two.joints_m
             run.levels_m.append(two.seal_m)

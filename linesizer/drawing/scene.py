@@ -12,7 +12,7 @@ from linesizer.drawing.drawn_equipment import draw_equipment
 from linesizer.drawing.drawn_labels import LabelBook
 from linesizer.drawing.drawn_lines import draw_lines
 from linesizer.drawing.equipment_place import place_bodies
-from linesizer.drawing.labels import LabelKey, LabelSlots, lay_out
+from linesizer.drawing.labels import HIDDEN, LabelKey, LabelSlots, lay_out
 from linesizer.drawing.options import LegNotes, SceneOptions
 from linesizer.drawing.projection import Projection, Spot
 from linesizer.drawing.runs import lay_runs
@@ -64,7 +64,7 @@ def build_scene(circuits: Iterable[Circuit], options: SceneOptions, previous: La
     return Scene(
         DisplayList.in_order(items, options.scale, options.text_factor),
         projection,
-        {key: place.slot for key, place in places.items()},
+        {request.key: places[request.key].slot if request.key in places else HIDDEN for request in book.requests},
         tuple(request.key for request in book.requests if request.key not in places),
         nodes,
         {Target(run.circuit.id, run.line.id): run.shift for run in runs},

@@ -120,7 +120,9 @@ def _oil_separator(brush: Brush) -> None:
 
 def _flexible_connector(brush: Brush) -> None:
     brush.area([(-1.3, 0.45), (1.3, 0.45), (1.3, -0.45), (-1.3, -0.45)], outline=None)
-    wave = [point for i in range(4) for point in arc((-0.975 + 0.65 * i, 0.0), 0.325, 180.0, 0.0 if i % 2 else 360.0, 6)]
+    wave = [
+        point for i in range(4) for point in arc((-0.975 + 0.65 * i, 0.0), 0.325, 180.0, 0.0 if i % 2 else 360.0, 6)
+    ]
     brush.line(wave)
     for x in (-1.3, 1.3):
         brush.line([(x, 0.7), (x, -0.7)])
