@@ -26,7 +26,10 @@ _LEG_STEMS = {
     Service.BYPASS: "b",
     Service.RELIEF: "r",
 }
-_NUMBERED = re.compile(r"(.*?)([1-9][0-9]{0,8})")
+_LONGEST_STEM = 40
+"""So much of an id is taken over into another one; an id has at most 64 characters."""
+
+_NUMBERED = re.compile(rf"(.{{0,{_LONGEST_STEM}}}?)([1-9][0-9]{{0,8}})")
 
 
 def next_id(taken: Iterable[str], stem: str, spoken_of: frozenset[str] = frozenset()) -> str:
@@ -36,11 +39,16 @@ def next_id(taken: Iterable[str], stem: str, spoken_of: frozenset[str] = frozens
     ``spoken_of`` are ids that a record or a review comment points at, though the object itself may be gone.
     """
     highest = 0
-    for name in (*taken, *spoken_of):
+    names = spoken_of.union(taken)
+    for name in names:
         match = _NUMBERED.fullmatch(name)
         if match and match[1] == stem:
             highest = max(highest, int(match[2]))
-    return f"{stem}{highest + 1}"
+    number = highest + 1
+    # Beyond nine digits a number is not read as one, and may be there already.
+    while f"{stem}{number}" in names:
+        number += 1
+    return f"{stem}{number}"
 
 
 def plain_id(taken: Iterable[str], word: str) -> str:
@@ -49,7 +57,7 @@ def plain_id(taken: Iterable[str], word: str) -> str:
     number, name = 1, word
     while name in names:
         number += 1
-        name = f"{word}{number}"
+        name = f"{word[:_LONGEST_STEM].rstrip()}{number}"
     return name
 
 
@@ -76,7 +84,7 @@ def next_node_id(line: Line, spoken_of: frozenset[str] = frozenset()) -> str:
 
 
 def spoken_of(job: Job) -> frozenset[str]:
-    """Return the texts of the record and the review, any of which may be an id that must not come to mean another thing."""
+    """Return the texts of record and review, any of which may be an id that must not come to mean another thing."""
     waiting: list[Json] = [*job.record, *job.review.comments, *job.review.waivers]
     found = set()
     while waiting:

@@ -35,7 +35,7 @@ class RecentFiles:
         self._write([newest, *(old for old in self._read() if os.path.normcase(old) != os.path.normcase(newest))])
 
     def shown(self) -> tuple[Path, ...]:
-        """Return the files that are there, newest first; a missing one is left out, not forgotten: a drive may return."""
+        """Return the files that are there, newest first; a missing one is only left out: a drive may return."""
         return tuple(Path(name) for name in self._read() if os.path.isfile(name))
 
     def clear(self) -> None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from linesizer.document.fields import Changes, changed, changed_fields_label
 from linesizer.document.ids import plain_id, spoken_of
 from linesizer.document.objects import circuit_of, condition_of, exchanged, with_circuit, without
+from linesizer.domain.circuit import Circuit
 from linesizer.domain.condition import Condition
 from linesizer.domain.job import Job
 from linesizer.errors import UserError
@@ -49,8 +50,7 @@ class DuplicateCondition:
         circuit = circuit_of(job, self.circuit)
         old = condition_of(circuit, self.condition)
         taken = (*(item.id for item in circuit.conditions), *spoken_of(job))
-        name = plain_id((item.name for item in circuit.conditions), f"{old.title}, copy ").rstrip()
-        new = replace(old, id=plain_id(taken, old.id), name=name)
+        new = replace(old, id=plain_id(taken, old.id), name=_copy_name(circuit, old))
         place = circuit.conditions.index(old) + 1
         conditions = (*circuit.conditions[:place], new, *circuit.conditions[place:])
         return with_circuit(job, circuit, replace(circuit, conditions=conditions))
@@ -108,3 +108,12 @@ class SetConditionFields:
 
 
 _FIELDS = frozenset(Condition.__dataclass_fields__) - {"id", "extra"}
+
+
+def _copy_name(circuit: Circuit, condition: Condition) -> str:
+    names = {item.name for item in circuit.conditions}
+    name, number = f"{condition.title}, copy", 1
+    while name in names:
+        number += 1
+        name = f"{condition.title}, copy {number}"
+    return name

@@ -88,10 +88,9 @@ class SetShares:
 
 @dataclass(frozen=True, slots=True)
 class MoveEquipment:
-    """Move a piece of equipment to a point, [m]; the ends of lines that are tied to it move as far, and the legs
-    follow.
+    """Move a piece of equipment to a point, [m]; the ends of lines that are tied to it move as far.
 
-    The lines follow as for ``MoveNodeTo``: square corners stay square.
+    The legs follow as for ``MoveNodeTo``: square corners stay square.
     """
 
     circuit: str

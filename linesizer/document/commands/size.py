@@ -19,7 +19,7 @@ RISER_STEEPER_THAN = 1.0
 
 @dataclass(frozen=True, slots=True)
 class SetLegSize:
-    """Build legs in one size, which a double riser gives way to; None leaves it to the line's default, or to the sizing."""
+    """Build legs in one size, which a double riser gives way to; None leaves it to the line or to the sizing."""
 
     circuit: str
     line: str
@@ -193,7 +193,7 @@ def risers(line: Line) -> frozenset[str]:
 
 
 def nearest_size(tube: str, from_tube: str, size: str) -> str:
-    """Return a size in another catalogue: the same word where it has it, else the one with the nearest bore, by ratio."""
+    """Return a size in another catalogue: the same word where it has it, else the nearest bore, by ratio."""
     catalogue = tube_catalogue(tube)
     if size in catalogue:
         return size
