@@ -15,6 +15,7 @@ import sys
 from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
+from typing import TextIO
 
 from linesizer import __version__
 from linesizer.errors import UserError
@@ -77,18 +78,18 @@ def _print(text: str) -> None:
         sys.stdout.write(text.encode(encoding, "replace").decode(encoding))
         sys.stdout.flush()
     except OSError as error:
-        _drop_output()
+        _drop(sys.stdout)
         # Windows calls a reader that is gone an invalid argument.
         if isinstance(error, BrokenPipeError) or (sys.platform == "win32" and error.errno == errno.EINVAL):
             raise BrokenPipeError from error
         raise _unwritable(error.strerror or str(error)) from error
 
 
-def _drop_output() -> None:
+def _drop(stream: TextIO) -> None:
     """Let what is still buffered go nowhere: Python would try, and fail, to write it once more at its exit."""
     with contextlib.suppress(OSError):  # not a stream of the system's
         nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, sys.stdout.fileno())
+        os.dup2(nowhere, stream.fileno())
         os.close(nowhere)
 
 
@@ -103,8 +104,12 @@ def _unwritable(reason: str) -> UserError:
 
 def _say(text: str) -> None:
     """Write a line to standard error; where that cannot be, the exit code has to do."""
-    with contextlib.suppress(OSError):
+    if sys.stderr is None:
+        return
+    try:
         print(text, file=sys.stderr, flush=True)
+    except OSError:
+        _drop(sys.stderr)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -208,4 +213,5 @@ def _verify(names: Sequence[str], *, as_json: bool) -> int:
 def _progress(text: str) -> None:
     """Show what is being done on a line of the terminal that is used again; elsewhere nothing."""
     if sys.stderr is not None and sys.stderr.isatty():
-        print(f"\r{text:40}", end="\r", file=sys.stderr, flush=True)
+        with contextlib.suppress(OSError):
+            print(f"\r{text:40}", end="\r", file=sys.stderr, flush=True)

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from linesizer.cli import main
-from tests.cli.manners import SAMPLE, Done, well_mannered
+from tests.cli.manners import SAMPLE, Done, buffered, well_mannered
 
 
 @pytest.fixture
@@ -33,8 +33,8 @@ def process() -> Callable[..., "subprocess.CompletedProcess[str]"]:
 
     def run(*words: object, **options: Any) -> "subprocess.CompletedProcess[str]":
         command = [sys.executable, "-m", "linesizer", *(str(word) for word in words)]
-        options = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "timeout": 60, "encoding": "utf-8"} | options
-        return subprocess.run(command, **options, check=False)
+        pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "encoding": "utf-8", "env": buffered()}
+        return subprocess.run(command, **(pipes | options), timeout=60, check=False)
 
     return run
 

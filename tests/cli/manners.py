@@ -1,5 +1,6 @@
 """What a command leaves behind, and whether it was polite."""
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -22,3 +23,8 @@ def well_mannered(done: Done) -> str:
     assert "Traceback" not in done.err
     assert done.err.count("linesizer: ") == 1, done.err
     return done.err
+
+
+def buffered() -> dict[str, str]:
+    """The environment of a person whose output waits in a buffer, as it does unless one says otherwise."""
+    return {name: value for name, value in os.environ.items() if name != "PYTHONUNBUFFERED"}

@@ -12,7 +12,7 @@ import pytest
 
 import linesizer as package
 from linesizer.storage import job_file, opening
-from tests.cli.manners import SAMPLE, Done, well_mannered
+from tests.cli.manners import SAMPLE, Done, buffered, well_mannered
 
 Run = Callable[..., Done]
 Process = Callable[..., "subprocess.CompletedProcess[str]"]
@@ -136,7 +136,7 @@ def test_reader_that_has_gone(words: tuple[object, ...], process: Process) -> No
 
 def test_reader_that_takes_one_line() -> None:
     command = [sys.executable, "-m", "linesizer", "size", str(SAMPLE), "--json"]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=buffered()) as running:
         assert running.stdout is not None
         assert running.stderr is not None
         assert running.stdout.readline().strip() == b"{"
@@ -171,7 +171,7 @@ def test_error_that_cannot_be_printed_still_ends_with_2(process: Process, tmp_pa
 
 
 def test_terminal_without_a_degree_sign(process: Process) -> None:
-    done = process("size", SAMPLE, env={**os.environ, "PYTHONIOENCODING": "ascii"})
+    done = process("size", SAMPLE, env={**buffered(), "PYTHONIOENCODING": "ascii"})
     assert (done.returncode, done.stderr) == (0, "")
     assert "condensing, ?C" in done.stdout
 
