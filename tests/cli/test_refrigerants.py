@@ -1,11 +1,14 @@
 """The command ``refrigerants``: the list, and the comparison with CoolProp."""
 
+import io
 import json
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
 
+from linesizer.cli import main
 from linesizer.properties.generator import verify
 from linesizer.properties.library import names
 from tests.cli.manners import Done, well_mannered
@@ -69,6 +72,22 @@ def test_table_that_is_off_is_told_and_ends_with_1(linesizer: Run, monkeypatch: 
     assert done.code == 1
     assert "R32: saturation pressure is further off than 2e-06" in done.err
     assert "R32: enthalpy is further off" in done.err
+
+
+def test_progress_is_for_a_terminal_and_never_for_the_output(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Terminal(io.StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    monkeypatch.setattr(verify, "verify", lambda name: ())
+    monkeypatch.setattr(sys, "stderr", shown := Terminal())
+    assert main(["refrigerants", "--verify", "R32", "R22"]) == 0
+    assert "R32 (1 of 2)" in shown.getvalue()
+    assert "R22 (2 of 2)" in shown.getvalue()
+    assert shown.getvalue().endswith(f"\r{' ' * 40}\r")
+    assert "of 2" not in capsys.readouterr().out
 
 
 @pytest.mark.parametrize("wanted", [["R-134a"], ["R32", "R999", "R22"]])
