@@ -1,0 +1,1 @@
+"""Panels: each a view of the session that the main window docks."""

@@ -1,0 +1,95 @@
+"""Paints the size table: a figure with its bar beneath, and under a row the word that says whether the size fits."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
+
+from linesizer.drawing.display_list import Ink
+from linesizer.ui.panels.limit_bar import HEIGHT_px, draw_limit_bar
+from linesizer.ui.panels.rows_view import EDGE_px, RowsView, cell_room
+from linesizer.ui.panels.size_rows import SizeRow
+from linesizer.ui.panels.sizes_model import ROW_ROLE
+from linesizer.ui.theme import STEP_px
+
+_BAR_BELOW_px = STEP_px
+
+
+class SizesDelegate(QStyledItemDelegate):
+    """One cell of the size table; ``stale`` where the figures are not current."""
+
+    def __init__(self, view: RowsView) -> None:
+        super().__init__(view)
+        self._view = view
+        self.stale = False
+        view.row_ground = self.ground
+        view.over_row = self.words
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
+        """Return the width of the text, and the height of a row with or without bars and words beneath."""
+        letters, row = self._view.letters, index.data(ROW_ROLE)
+        font = letters.bold if index.column() == 0 else letters.figure
+        height = letters.height(letters.figure) + 2 * STEP_px
+        if isinstance(row, SizeRow) and row.has_figures:
+            height += _BAR_BELOW_px + HEIGHT_px + 2 + letters.height(letters.label)
+        return QSize(letters.width(font, str(index.data())), height)
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        """Paint one cell."""
+        row = index.data(ROW_ROLE)
+        if not isinstance(row, SizeRow):
+            return
+        letters, theme = self._view.letters, self._view.theme
+        room = cell_room(option.rect, index.column(), index.model().columnCount())
+        room.setTop(room.top() + STEP_px)
+        room.setHeight(letters.height(letters.figure))
+        lively = (row.passes or bool(row.legs)) and not self.stale
+        if index.column() == 0:
+            painter.setFont(letters.bold if row.legs else letters.figure)
+            painter.setPen(theme.colour(Ink.INK if lively else Ink.QUIET))
+            painter.drawText(room, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, row.size)
+            return
+        if not row.has_figures and index.column() < index.model().columnCount() - 3:
+            return
+        cell = row.cells[index.column() - 1]
+        painter.setFont(letters.figure)
+        ink = Ink.STOP if cell.broken and not self.stale else Ink.INK if lively else Ink.QUIET
+        painter.setPen(theme.colour(ink))
+        painter.drawText(room, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, cell.text)
+        if cell.share is not None:
+            top = room.bottom() + 1 + _BAR_BELOW_px
+            box = QRectF(room.left(), top, room.width(), HEIGHT_px)
+            draw_limit_bar(painter, box, cell.share, theme, broken=cell.broken and not self.stale, quiet=not lively)
+
+    def ground(self, painter: QPainter, rect: QRect, index: QModelIndex) -> None:
+        """Shade the row of a size in use."""
+        row = index.data(ROW_ROLE)
+        if isinstance(row, SizeRow) and row.legs:
+            painter.fillRect(rect, self._view.theme.colour(Ink.SELECTION, 0.25 if row.whole else 0.14))
+
+    def words(self, painter: QPainter, rect: QRect, index: QModelIndex) -> None:
+        """Write what the row is: in use, fits, or out and by which limit."""
+        row = index.data(ROW_ROLE)
+        if not isinstance(row, SizeRow):
+            return
+        letters, theme = self._view.letters, self._view.theme
+        painter.setFont(letters.label)
+        height = letters.height(letters.label)
+        left = rect.left() + EDGE_px - self._view.horizontalScrollBar().value()
+        y = rect.bottom() - STEP_px // 2 - height
+        if not row.has_figures:
+            left += self._view.header().sectionSize(0) - EDGE_px + STEP_px
+            y = rect.top() + (rect.height() - height) // 2
+        for text, ink in (
+            (row.in_use, Ink.INK if not self.stale else Ink.QUIET),
+            (row.verdict, Ink.QUIET if self.stale else Ink.FITS if row.passes else Ink.STOP),
+        ):
+            if not text:
+                continue
+            painter.setPen(theme.colour(ink))
+            width = letters.width(letters.label, text)
+            painter.drawText(QRect(left, y, width + 2, height), Qt.AlignmentFlag.AlignLeft, text)
+            left += width + 3 * STEP_px
