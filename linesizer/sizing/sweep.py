@@ -79,7 +79,7 @@ def sweep(line: Line, run: Run, climbs: BoolArray, basis: SweepBasis) -> SizeSwe
     judged = penalty if line.service is Service.DISCHARGE else saturation_fall(saturation, inlet, drop - static - parts)
     volume = tube_volume(bore[0], run.length_m[:, None, None])
     charge = (volume * state.mean_density).sum(axis=0)
-    passes = state.settled.all(axis=0)
+    passes: BoolArray = np.asarray(state.settled.all(axis=0))
     ratio = np.full(passes.shape, np.nan)
     if climbs.any():
         ratio = oil_return_ratio(state, climbs, bore, np.asarray(basis.film_density)).min(axis=(0, 1))

@@ -21,8 +21,8 @@ from linesizer.units import System, atmospheric_pressure_Pa
 class Session(QObject):
     """One window's state beside the document; views read it and are told by its signals, they keep no copies.
 
-    ``shown_job`` is what views draw: the document's job, or during a drag the previewed one.  ``result`` is the last good
-    result; it belongs to ``shown_job`` only while ``current`` is True.
+    ``shown_job`` is what views draw: the document's job, or during a drag the previewed one.  ``result`` is the last
+    good result; it belongs to ``shown_job`` only while ``current`` is True.
     """
 
     changed = Signal(object)
@@ -93,7 +93,7 @@ class Session(QObject):
             return False
 
     def preview(self, command: Command) -> bool:
-        """Show what a command would lead to and push nothing; False where it cannot be done (the last preview stays)."""
+        """Show what a command would lead to, push nothing; False where it cannot be done: the last preview stays."""
         try:
             job = self.document.preview(command)
         except UserError:

@@ -1,0 +1,36 @@
+"""The window's acts with their words, shortcuts and places in the menus."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QMainWindow, QMenu
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """One entry of a menu; ``keys`` are a standard sequence or text."""
+
+    name: str
+    words: str
+    run: Callable[[], object]
+    keys: QKeySequence.StandardKey | str | None = None
+    tip: str = ""
+    checkable: bool = False
+
+
+def add_act(menu: QMenu, window: QMainWindow, act: Act) -> QAction:
+    """Put an act into a menu and let its shortcut work in the whole window."""
+    action = QAction(act.words, window)
+    action.setObjectName(act.name)
+    if act.keys is not None:
+        action.setShortcut(QKeySequence(act.keys))
+    tip = act.tip or act.words.replace("&", "").rstrip("…")
+    action.setToolTip(tip)
+    action.setStatusTip(tip)
+    action.setCheckable(act.checkable)
+    action.triggered.connect(act.run)
+    menu.addAction(action)
+    return action
