@@ -76,13 +76,11 @@ def facts(name: str) -> RefrigerantFacts:
 def near_names(name: str) -> tuple[str, ...]:
     """Return up to three refrigerants that this name may mean, the nearest first.
 
-    One that differs only in what people spell as they like (R-134a, r134A, 134a), or that only goes on after what
-    was typed (R1234ze), is the answer alone.
+    Those that differ only in what people spell as they like (R-134a, r134A, 134a), or that only go on after what was
+    typed (R1234ze, R407), are the answer alone.
     """
     wanted = _plain(name)
     spelled = {_plain(known): known for known in names()}
-    if wanted in spelled:
-        return (spelled[wanted],)
     longer = [known for plain, known in spelled.items() if len(wanted) > 1 and plain.startswith(wanted)]
     if longer:
         return tuple(longer[:3])

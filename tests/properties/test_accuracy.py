@@ -49,7 +49,7 @@ HOLES_C = {
 }
 
 COLDEST_LIQUID_K = {
-    # A few kelvin above where CoolProp's equations end: its pseudo-pure blends at 200 K, R744 at 216.6, R717 at 195.5 K.
+    # A few kelvin above where CoolProp's equations end: pseudo-pure blends at 200 K, R744 at 216.6, R717 at 195.5 K.
     "R404A": 206.0, "R407C": 206.0, "R410A": 206.0, "R507A": 206.0, "R744": 221.0, "R455A": 221.0, "R717": 200.0,
 }  # fmt: skip
 

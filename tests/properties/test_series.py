@@ -37,7 +37,9 @@ def test_with_slope() -> None:
     value, slope = series.horner(series.with_slope(terms), y)
     step = 1e-6
     assert value == pytest.approx(series.horner(terms, y))
-    assert slope == pytest.approx((series.horner(terms, y + step) - series.horner(terms, y - step)) / (2.0 * step), rel=1e-7)
+    assert slope == pytest.approx(
+        (series.horner(terms, y + step) - series.horner(terms, y - step)) / (2.0 * step), rel=1e-7
+    )
 
 
 def test_product_in_pieces() -> None:

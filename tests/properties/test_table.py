@@ -78,7 +78,7 @@ def test_many_points_give_what_few_give() -> None:
     pressure = random.uniform(5e5, 3e6, 20_001)
     enthalpy = table.saturated_vapour(pressure).enthalpy_J_kg + random.uniform(0.0, 9e4, pressure.size)
     whole = table.vapour_ph(pressure, enthalpy)
-    few = slice(8190, 8195)
+    few = np.r_[0:3, 8190:8195, -3:0]
     part = table.vapour_ph(pressure[few], enthalpy[few])
     for field in FIELDS:
         assert getattr(whole, field)[few] == pytest.approx(getattr(part, field), rel=1e-12)

@@ -125,7 +125,8 @@ def _region(
     equation, viscosity = EquationOfState(recipe, phase), ViscosityModel(recipe, phase)
     on_line = [line.at_pressure(frame.pressure(float(u))) for u in nodes(LINE_NODES)]
     saturated = {
-        quantity: series(values, LINE_SHARE * tolerance).tolist() for quantity, values, tolerance in _rows(phase, on_line, viscosity)
+        quantity: series(values, LINE_SHARE * tolerance).tolist()
+        for quantity, values, tolerance in _rows(phase, on_line, viscosity)
     } | {"enthalpy_J_kg": _saturated_enthalpy(on_line).tolist()}
     edge = _edge(recipe, phase, frame, line, equation)
     middle, half = _enthalpy_scale(phase, on_line, edge)

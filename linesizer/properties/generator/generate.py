@@ -30,11 +30,11 @@ def generate(recipe: Recipe, folder: Path) -> Path:
     """
     try:
         data = build(recipe)
+        table = RefrigerantTable(json.loads(to_text(data)))
+        require_physical(table)
+        require_accurate(recipe.name, verify_table(table, recipe, CHECKED_STATES))
     except (ValueError, ArithmeticError) as error:  # what CoolProp and numpy say when they find no answer
-        raise UntrustworthyTableError(recipe.name, f"there is no table to be made ({error})") from error
-    table = RefrigerantTable(json.loads(to_text(data)))
-    require_physical(table)
-    require_accurate(recipe.name, verify_table(table, recipe, CHECKED_STATES))
+        raise UntrustworthyTableError(recipe.name, f"CoolProp gives no answer ({error})") from error
     return write(data, folder)
 
 

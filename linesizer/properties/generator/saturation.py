@@ -26,6 +26,8 @@ from linesizer.properties.generator.equation import (
 )
 from linesizer.properties.generator.recipe import Recipe
 
+RESIDUAL = 1e-8
+"""Largest difference left between ln of the components' fugacities in both phases."""
 WORD = {"vapour": "dew", "liquid": "bubble"}
 
 
@@ -159,7 +161,7 @@ class MixtureLine:
 
     def _guess(self, given: str, target: float, nearest: Equilibrium) -> Equilibrium:
         """Extrapolate from the two known points nearest to the wanted one, in ln of the given variable."""
-        others = [known for known in self._known if known is not nearest]
+        others = [known for known in self._known if abs(_of(known, given) / _of(nearest, given) - 1.0) > 1e-6]
         if not others:
             # Trouton and Clausius-Clapeyron: ln p rises by about 10 units of ln T
             ratio = target / _of(nearest, given)
@@ -196,6 +198,8 @@ class MixtureLine:
             temperature, pressure = (value, other) if given == "temperature" else (other, value)
             incipient = self._whole * np.exp(-log_ratios if self._phase == "vapour" else log_ratios)
             total = float(incipient.sum())
+            if not 0.0 < total < 1e6:
+                raise self._nothing(given, value)
             liquid_share = incipient / total if self._phase == "vapour" else self._whole
             vapour_share = self._whole if self._phase == "vapour" else incipient / total
             self._liquid.state.set_mole_fractions(liquid_share.tolist())
@@ -216,14 +220,14 @@ class MixtureLine:
         result = root(residual, np.append(guess.log_ratios, np.log(other)), method="hybr", tol=1e-12)
         left = float(np.abs(residual(result.x)).max())
         # Of an azeotrope both phases have one composition; only equal densities betray the trivial solution.
-        if not left < 1e-9 or densities[0] < 1.2 * densities[1]:
-            raise UntrustworthyTableError(
-                self._recipe.name,
-                f"no {WORD[self._phase]} point at {given} {value:.6g} (residual {left:.1e})",
-            )
+        if not left < RESIDUAL or densities[0] < 1.2 * densities[1]:
+            raise self._nothing(given, value)
         other = float(np.exp(result.x[count]))
         temperature, pressure = (value, other) if given == "temperature" else (other, value)
         return Equilibrium(temperature, pressure, result.x[:count], densities[0], densities[1])
+
+    def _nothing(self, given: str, value: float) -> UntrustworthyTableError:
+        return UntrustworthyTableError(self._recipe.name, f"no {WORD[self._phase]} point at {given} {value:.6g}")
 
 
 def _of(known: Equilibrium, given: str) -> float:

@@ -79,7 +79,9 @@ def rule(recipe: Recipe, phase: Phase) -> ViscosityRule:
         return ViscosityRule(*_GELLER)
     if recipe.equation == "mixture":
         return ViscosityRule(*(_LOG_MIXING if phase == "liquid" else _WILKE))
-    by_phase = _PURE.get(recipe.name) or _PURE.get(recipe.mass_fractions[0][0]) or ((("CoolProp", 0.10),) * 2)
+    by_phase = (
+        _PURE.get(recipe.name) or _PURE.get(recipe.mass_fractions[0][0]) or ((("CoolProp's correlation", 0.10),) * 2)
+    )
     return ViscosityRule(*by_phase[0 if phase == "liquid" else 1])
 
 
