@@ -65,3 +65,13 @@ def place_of(view: QAbstractItemView, index: QModelIndex) -> QPoint:
 def click_cell(view: QAbstractItemView, index: QModelIndex) -> None:
     """Click a cell with the left button."""
     QTest.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=place_of(view, index))
+
+
+def settled(qtbot: QtBot, session: Session) -> None:
+    """Wait until the result is that of the shown job: a busy machine may have sent the solving to the other thread."""
+    qtbot.waitUntil(lambda: session.current)
+
+
+def troubled(qtbot: QtBot, session: Session) -> None:
+    """Wait until the session says what keeps the shown job from having a result."""
+    qtbot.waitUntil(lambda: not session.current and session.trouble is not None)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen
 
 from linesizer.drawing.display_list import Ink
@@ -66,4 +66,4 @@ def draw_limit_bar(
     if ticked:
         painter.setPen(QPen(theme.colour(Ink.QUIET if quiet else Ink.INK), 1.5, c=Qt.PenCapStyle.FlatCap))
         x = box.left() + TICK_AT * box.width()
-        painter.drawLine(x, box.top() - TICK_OVER_px, x, box.bottom() + TICK_OVER_px)
+        painter.drawLine(QPointF(x, box.top() - TICK_OVER_px), QPointF(x, box.bottom() + TICK_OVER_px))

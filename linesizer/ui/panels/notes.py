@@ -113,7 +113,7 @@ class StaleNote(Prose):
         trouble = session.trouble
         if trouble is None:
             # Calculating: a word only where it takes long, so that quick work does not flicker.
-            if not self.isVisibleTo(self.parentWidget()) and not self._patience.isActive():
+            if self.isHidden() and not self._patience.isActive():
                 self._patience.start()
             return
         self._patience.stop()

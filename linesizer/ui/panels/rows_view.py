@@ -85,7 +85,8 @@ class RowsView(QTreeView):
         self.pointing = False
         self.row_ground: Callable[[QPainter, QRect, QModelIndex], None] | None = None
         self.over_row: Callable[[QPainter, QRect, QModelIndex], None] | None = None
-        self.setHeader(RowsHeader(theme, self))
+        self._heads = RowsHeader(theme, self)
+        self.setHeader(self._heads)
         self.setRootIsDecorated(False)
         self.setItemsExpandable(False)
         self.setIndentation(0)
@@ -117,11 +118,10 @@ class RowsView(QTreeView):
             return
         columns, rows = model.columnCount(), model.rowCount()
         option = QStyleOptionViewItem()
-        header = self.header()
         natural = []
         for column in range(columns):
             width = max(
-                (self.letters.width(self.letters.label, line) for line in header.lines(column)),
+                (self.letters.width(self.letters.label, line) for line in self._heads.lines(column)),
                 default=0,
             )
             delegate = self.itemDelegateForColumn(column) or self.itemDelegate()
@@ -150,9 +150,7 @@ class RowsView(QTreeView):
         """Measure again with another font."""
         if event.type() in (QEvent.Type.FontChange, QEvent.Type.ApplicationFontChange, QEvent.Type.StyleChange):
             self.letters = Lettering()
-            header = self.header()
-            if isinstance(header, RowsHeader):
-                header.letters = self.letters
+            self._heads.letters = self.letters
             self.scheduleDelayedItemsLayout()
             self.fit()
         super().changeEvent(event)

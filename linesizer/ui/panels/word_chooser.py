@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QRadioButton, QSizePolicy, QWidget
 
@@ -31,9 +31,9 @@ class Word(QRadioButton):
         """Return the same as ``sizeHint``."""
         return self.sizeHint()
 
-    def hitButton(self, at: object) -> bool:
+    def hitButton(self, at: QPoint) -> bool:
         """Take a click anywhere on the word."""
-        return self.rect().contains(at)  # type: ignore[arg-type]  # Qt hands a QPoint
+        return self.rect().contains(at)
 
     def changeEvent(self, event: QEvent) -> None:
         """Measure again with another font."""

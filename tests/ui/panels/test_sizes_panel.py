@@ -19,7 +19,7 @@ from linesizer.document.commands.size import SetLineSize
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.panels.size_rows import size_rows
 from linesizer.ui.panels.sizes_panel import Scope, SizesPanel
-from tests.ui.opened import ABOVE, OFFSCREEN, TALL, click_cell, line_of, select, session_over, shown
+from tests.ui.opened import ABOVE, OFFSCREEN, TALL, click_cell, line_of, select, session_over, settled, shown, troubled
 
 pytestmark = OFFSCREEN
 
@@ -78,6 +78,7 @@ def test_the_size_in_use_says_so_with_its_legs_where_it_is_not_all(qtbot: QtBot)
     select(session, "dis", "d3")
     QTest.mouseClick(panel.chooser.words[Scope.LEG], Qt.MouseButton.LeftButton)
     take(panel, "1-3/8")
+    settled(qtbot, session)
     assert panel.model.rows[row_of(panel, "1-5/8")].in_use == "in use: d1, d2, d4"
     assert panel.model.rows[row_of(panel, "1-3/8")].in_use == "in use: d3"
 
@@ -87,6 +88,7 @@ def test_a_click_sizes_the_whole_line_as_one_step(qtbot: QtBot) -> None:
     panel = shown(qtbot, SizesPanel(session))
     before = session.job
     take(panel, "1-3/8")
+    settled(qtbot, session)
     line = line_of(session, "dis")
     assert line.default_size == "1-3/8"
     assert {leg.size for leg in line.legs} == {None}
@@ -179,6 +181,7 @@ def test_a_heads_tooltip_names_the_limit_and_who_says_so(qtbot: QtBot) -> None:
     assert "ASHRAE Handbook" in tip
     assert "from memory" in tip
     session.do(SetPracticeOverride("discharge_penalty_K", 1.5))
+    settled(qtbot, session)
     tip = head(panel, column_named(panel, "penalty"), Qt.ItemDataRole.ToolTipRole)
     assert "At most 1.50 K" in tip
     assert "the job's own value" in tip
@@ -188,9 +191,11 @@ def test_an_unsized_line_has_its_table_and_a_click_sizes_it(qtbot: QtBot) -> Non
     session = session_over(ABOVE)
     panel = shown(qtbot, SizesPanel(session))
     session.do(SetLineSize("c1", "dis", None))
+    settled(qtbot, session)
     assert not panel.is_empty
     assert all(not row.legs for row in panel.model.rows)
     take(panel, "1-5/8")
+    settled(qtbot, session)
     assert panel.model.rows[row_of(panel, "1-5/8")].in_use == "in use"
 
 
@@ -201,13 +206,14 @@ def test_the_last_good_figures_stay_with_the_reason(qtbot: QtBot) -> None:
     assert panel.stale_note.isHidden()
     # R134a is critical at 101 C; a preview may show what could not be kept.
     assert session.preview(SetConditionFields("c1", "full", (("condensing_C", 110.0),)))
-    assert not session.current
+    troubled(qtbot, session)
     assert [row.cells for row in panel.model.rows] == [row.cells for row in before]
     assert panel.stale_note.isVisible()
     assert panel.stale_note.text.startswith("not current")
     assert session.trouble is not None
     assert session.trouble.why in panel.stale_note.text
     session.end_preview()
+    settled(qtbot, session)
     assert panel.stale_note.isHidden()
 
 
