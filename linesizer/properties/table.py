@@ -333,7 +333,7 @@ def _flat(*arguments: ArrayLike) -> tuple[list[FloatArray], tuple[int, ...]]:
     if len(arrays) > 1 and any(array.shape != arrays[0].shape for array in arrays[1:]):
         arrays = list(np.broadcast_arrays(*arrays))
     shape = arrays[0].shape
-    return [array.reshape(-1) for array in arrays], (-1,)
+    return [array.reshape(-1) for array in arrays], shape
 
 
 def _celsius(temperature_K: float) -> str:
