@@ -195,11 +195,12 @@ class Venv:
             [str(self.python), "-m", "pip", "-V"]
         ):
             self.write_stamp({})
+            say("installing what is new or changed")
         else:
             self.build(base, lock)
             before = {}
+            say("installing the packages; this fetches a few hundred megabytes")
         wanted = with_extras(extras, before or {})
-        say("installing the packages; the first time fetches a few hundred megabytes")
         pip = [str(self.python), "-m", "pip", "install", "--disable-pip-version-check", "--no-input", "--editable"]
         try:
             run_quietly([*pip, f".[{wanted}]" if wanted else "."], own_paths(), self.root, lock)
