@@ -7,6 +7,7 @@ from typing import TypeVar
 
 import pytest
 from PySide6.QtCore import QModelIndex, QPoint, Qt
+from PySide6.QtGui import QFont
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractItemView, QWidget
 from pytestqt.qtbot import QtBot
@@ -14,6 +15,7 @@ from pytestqt.qtbot import QtBot
 from linesizer.document.document import Document
 from linesizer.domain.route import Line
 from linesizer.output.palette import ThemeName
+from linesizer.ui import theme
 from linesizer.ui.selection import Selection
 from linesizer.ui.session import Session
 from linesizer.ui.theme import Theme
@@ -75,3 +77,13 @@ def settled(qtbot: QtBot, session: Session) -> None:
 def troubled(qtbot: QtBot, session: Session) -> None:
     """Wait until the session says what keeps the shown job from having a result."""
     qtbot.waitUntil(lambda: not session.current and session.trouble is not None)
+
+
+def double_text(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let everything that is made from now on be lettered at twice its size, as a desktop set to 200 % does."""
+    plain = theme.font
+
+    def doubled(height_px: int, *, bold: bool = False) -> QFont:
+        return plain(2 * height_px, bold=bold)
+
+    monkeypatch.setattr(theme, "font", doubled)

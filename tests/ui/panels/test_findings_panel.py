@@ -1,0 +1,212 @@
+"""Findings: order, words, going to the place, the remedy as one undoable step, copying."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from linesizer.document.commands.condition import SetConditionFields
+from linesizer.document.commands.equipment import SetEquipmentFields
+from linesizer.domain.finding import Finding, Level
+from linesizer.drawing.display_list import Ink
+from linesizer.ui.panels.finding_words import copied, counts, in_order
+from linesizer.ui.panels.findings_model import MESSAGE_ROLE, SOURCE_ROLE, FindingsModel
+from linesizer.ui.panels.findings_panel import FindingsPanel
+from tests.ui.opened import (
+    ABOVE,
+    BELOW,
+    OFFSCREEN,
+    TALL,
+    click_cell,
+    double_text,
+    session_over,
+    settled,
+    shown,
+    troubled,
+)
+
+pytestmark = OFFSCREEN
+
+
+def finding(level: Level, code: str = "x", line: str | None = None) -> Finding:
+    return Finding(code, level, f"title of {code}", "words", "c1", line=line, rule="a_rule", source="a source")
+
+
+def test_heaviest_first_and_counted_in_words() -> None:
+    mixed = [finding(Level.NOTE, "a"), finding(Level.STOP, "b"), finding(Level.WARN, "c"), finding(Level.NOTE, "d")]
+    assert [item.code for item in in_order(mixed)] == ["b", "c", "a", "d"]
+    assert counts(mixed) == "1 stop  1 to decide  2 notes"
+    assert counts([finding(Level.NOTE)]) == "1 note"
+    assert counts([]) == "none"
+
+
+def test_each_finding_says_its_sentence_in_the_units_of_the_screen(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, FindingsPanel(session))
+    assert panel.subtitle == "2 stops"
+    assert [item.leg for item in panel.model.findings] == ["d1", "d3"]
+    assert "m/s" in str(panel.model.index(0).data(MESSAGE_ROLE))
+    assert "Jacobs" in str(panel.model.index(0).data(SOURCE_ROLE))
+    session.use_units("ip")
+    assert "fpm" in str(panel.model.index(0).data(MESSAGE_ROLE))
+
+
+def test_a_click_goes_to_the_leg_and_the_condition(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, FindingsPanel(session))
+    assert session.condition == 0
+    click_cell(panel.view, panel.model.index(1))
+    assert (session.selection.circuit, session.selection.line, session.selection.leg) == ("c1", "dis", "d3")
+    assert session.condition == 1
+    assert not session.document.modified
+
+
+def test_arrow_keys_walk_and_enter_goes_there(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, FindingsPanel(session))
+    panel.view.setFocus()
+    panel.view.setCurrentIndex(panel.model.index(0))
+    QTest.keyClick(panel.view, Qt.Key.Key_Down)
+    assert session.selection.leg == "d3"
+    with qtbot.waitSignal(panel.place_entered):
+        QTest.keyClick(panel.view, Qt.Key.Key_Return)
+
+
+def test_the_remedy_is_one_undoable_step_by_mouse(qtbot: QtBot) -> None:
+    session = session_over(BELOW)
+    panel = shown(qtbot, FindingsPanel(session))
+    first = panel.model.index(0)
+    assert panel.model.findings[0].remedy is not None
+    before = session.job
+    QTest.mouseClick(panel.view.viewport(), Qt.MouseButton.LeftButton, pos=panel.view.remedy_place(first))
+    assert session.document.undo_label == "change subcooling of condition low"
+    settled(qtbot, session)
+    assert "flashing_before_valve" not in [item.code for item in panel.model.findings if item.condition == "low"]
+    session.document.undo()
+    assert session.job is before
+
+
+def test_the_remedy_is_one_undoable_step_by_key(qtbot: QtBot) -> None:
+    session = session_over(BELOW)
+    panel = shown(qtbot, FindingsPanel(session))
+    panel.view.setFocus()
+    panel.view.setCurrentIndex(panel.model.index(0))
+    QTest.keyClick(panel.view, Qt.Key.Key_R)
+    assert session.document.undo_label == "change subcooling of condition low"
+
+
+def test_a_finding_without_remedy_has_none_to_press(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, FindingsPanel(session))
+    panel.view.setFocus()
+    panel.view.setCurrentIndex(panel.model.index(0))
+    assert panel.view.delegate.remedy_box(panel.model.index(0)).isEmpty()
+    QTest.keyClick(panel.view, Qt.Key.Key_R)
+    assert not session.document.modified
+
+
+def test_ctrl_c_copies_the_finding_and_the_menu_all(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, FindingsPanel(session))
+    panel.view.setFocus()
+    panel.view.setCurrentIndex(panel.model.index(0))
+    QTest.keyClick(panel.view, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    text = QGuiApplication.clipboard().text()
+    assert text == copied(panel.model.findings[0], session.job, "si")
+    assert text.startswith("STOP  d1: oil does not come up\nAt One stage, winter the gas")
+    assert "[oil_return_stop_ratio; practice set general" in text
+    menu = panel.menu(panel.model.index(0))
+    next(action for action in menu.actions() if action.text() == "Copy all").trigger()
+    assert QGuiApplication.clipboard().text().count("oil does not come up") == 2
+
+
+def test_a_new_result_changes_the_list_in_place_and_keeps_where_the_person_is(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, FindingsPanel(session))
+    panel.view.setCurrentIndex(panel.model.index(1))
+    before = session.selection
+    with qtbot.assertNotEmitted(panel.model.modelReset):
+        session.do(SetConditionFields("c1", session.job.circuits[0].conditions[1].id, (("capacity_W", 13_600.0),)))
+        settled(qtbot, session)
+    assert panel.view.currentIndex().row() == 1
+    assert session.selection == before
+
+
+def test_a_list_that_grows_keeps_the_finding_that_was_current(qtbot: QtBot) -> None:
+    session = session_over(BELOW)
+    panel = shown(qtbot, FindingsPanel(session))
+    panel.view.setCurrentIndex(panel.model.index(1))
+    kept = panel.model.findings[1].code
+    session.do(SetEquipmentFields("c1", "cond", (("volume_m3", None),)))
+    settled(qtbot, session)
+    assert "charge_data_missing" in [item.code for item in panel.model.findings]
+    assert panel.model.findings[panel.view.currentIndex().row()].code == kept
+
+
+def test_no_findings_says_what_was_checked(qtbot: QtBot) -> None:
+    session = session_over(ABOVE)
+    panel = shown(qtbot, FindingsPanel(session))
+    assert panel.subtitle == "1 note"
+    # A longer summer at half the load: 0.9 K of penalty falls to a quarter.
+    session.do(SetConditionFields("c1", "full", (("capacity_W", 60_000.0),)))
+    settled(qtbot, session)
+    assert panel.is_empty
+    assert panel.empty.text.startswith("No findings.")
+    assert "oil return" in panel.empty.text
+    assert "no approval" in panel.empty.text
+    assert panel.subtitle == "none"
+
+
+def test_an_empty_job_teaches(qtbot: QtBot) -> None:
+    panel = shown(qtbot, FindingsPanel(session_over(None)))
+    assert panel.is_empty
+    assert "which rule" in panel.empty.text
+
+
+def test_findings_of_an_earlier_job_stay_greyed(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, FindingsPanel(session))
+    assert session.preview(
+        SetConditionFields("c1", session.job.circuits[0].conditions[0].id, (("condensing_C", 90.0),))
+    )
+    troubled(qtbot, session)
+    assert len(panel.model.findings) == 2
+    assert panel.view.delegate.stale
+    assert panel.stale_note.text.startswith("not current")
+
+
+@pytest.mark.parametrize(("level", "ink"), [(Level.STOP, Ink.STOP), (Level.WARN, Ink.DECIDE)])
+def test_shape_and_word_stand_for_the_level_beside_the_colour(qtbot: QtBot, level: Level, ink: Ink) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, FindingsPanel(session))
+    assert isinstance(panel.model, FindingsModel)
+    panel.model.show((replace(finding(level), line="dis"),), session.job, "si")
+    panel.view.clearSelection()
+    index = panel.model.index(0)
+    rect = panel.view.visualRect(index)
+    mark = panel.view.delegate.layout(index, rect.width()).mark.translated(rect.topLeft())
+    image = panel.view.viewport().grab().toImage()
+    colour = session.theme.colour(ink).rgb()
+    assert image.pixelColor(mark.center()).rgb() == colour
+    corner = image.pixelColor(mark.left() + 2, mark.top() + 2).rgb()
+    assert (corner == colour) is (level is Level.STOP)
+    text = str(index.data(Qt.ItemDataRole.AccessibleTextRole))
+    assert text.startswith("stop" if level is Level.STOP else "decide")
+
+
+def test_at_twice_the_text_size_the_remedy_has_a_row_of_its_own(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
+    session = session_over(BELOW)
+    panel = shown(qtbot, FindingsPanel(session))
+    plain = panel.view.delegate.layout(panel.model.index(0), 460)
+    assert plain.remedy.top() == plain.place.top()
+    double_text(monkeypatch)
+    panel = shown(qtbot, FindingsPanel(session_over(BELOW)))
+    large = panel.view.delegate.layout(panel.model.index(0), 460)
+    assert large.remedy.bottom() < large.place.top()
+    assert large.remedy.left() > 0
+    assert large.height > 1.8 * plain.height
