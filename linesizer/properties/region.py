@@ -162,9 +162,9 @@ class Region:
         for _ in range(NEWTON_STEPS):
             found, slope = horner(both, y)
             moved = np.clip(y + (value - found) / slope, -1.0, 1.0)
-            largest = float(np.abs(moved - y).max()) if y.size else 0.0
+            moving = np.abs(moved - y) > CLOSE_ENOUGH
             y = moved
-            if not largest > CLOSE_ENOUGH:
+            if not moving.any():
                 break
         if np.abs(y).max(initial=0.0) < 1.0:
             return np.asarray(y)

@@ -164,6 +164,18 @@ def test_no_finite_argument_gives_nonsense(name: str) -> None:
     assert ((fraction >= 0.0) & (fraction <= 1.0)).all()
 
 
+@pytest.mark.parametrize("name", STATES)
+def test_one_nan_does_not_spoil_its_neighbours(name: str) -> None:
+    table = library.load("R134a")
+    good = third_argument(table, name) * np.array([1.0, 1.02, 1.05, 0.98])
+    spoilt = good.copy()
+    spoilt[1] = np.nan
+    expected = getattr(table, name)(1.5e6, good).density_kg_m3
+    found = getattr(table, name)(1.5e6, spoilt).density_kg_m3
+    assert np.isnan(found[1])
+    assert found[[0, 2, 3]] == pytest.approx(expected[[0, 2, 3]], rel=1e-12)
+
+
 def test_liquid_goes_straight_on_above_the_bubble_line(table: RefrigerantTable) -> None:
     """A liquid line that runs out of subcooling keeps single-phase values for some 20 K."""
     pressure = float(table.bubble_pressure(table.maximum_saturation_temperature_K - 15.0))

@@ -2,7 +2,7 @@
 
 CoolProp is asked by pressure and temperature with the phase imposed, a way that the building of the tables does not
 use.  Saturation is CoolProp's own call; where that fails on a mixture the reference is the equality of fugacities
-(solved to 1e-9), and the state counts as bridged.
+(solved to 1e-8), and the state counts as bridged.
 """
 
 from __future__ import annotations

@@ -69,7 +69,11 @@ _PURE: dict[str, tuple[tuple[str, float], tuple[str, float]]] = {
     "R744": (("Laesecke, Muzny 2017", 0.04), ("Laesecke, Muzny 2017", 0.04)),
 }
 _GELLER = ("Geller, Bivens, Yokozeki 2000, fitted to measurements of the blend", 0.03)
-_LOG_MIXING = ("mole-fraction log mixing of the components' saturated-liquid viscosities", 0.10)
+_LOG_MIXING = (
+    "mole-fraction log mixing of the components' saturated-liquid viscosities at the same temperature; from 97 % of a "
+    "component's critical temperature on, its logarithm goes straight on over 1/T",
+    0.10,
+)
 _WILKE = ("Wilke's rule with the components' own excess at the same reduced density", 0.10)
 
 
