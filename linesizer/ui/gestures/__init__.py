@@ -1,0 +1,1 @@
+"""What a hand does on the sheet, one mouse or key gesture a file."""

@@ -1,0 +1,52 @@
+"""What the result says on the sheet: a second row for each leg, a mark for each finding."""
+
+from __future__ import annotations
+
+import math
+
+from linesizer.domain.finding import Level
+from linesizer.domain.result import LegResult, Result
+from linesizer.drawing.display_list import Target
+from linesizer.drawing.options import LegNotes
+from linesizer.units import Kind, System, display, display_with_unit
+
+
+def leg_notes(result: Result | None, condition: int, system: System) -> dict[Target, LegNotes]:
+    """Return each leg's drop, and the oil return of one that climbs, at a condition by its index."""
+    notes: dict[Target, LegNotes] = {}
+    if result is None:
+        return notes
+    for whole in result.circuits:
+        for line in whole.lines:
+            legs = line.legs
+            if legs is None:
+                continue
+            at = min(condition, legs.inlet_Pa.shape[1] - 1)
+            for i, name in enumerate(legs.ids):
+                target = Target(whole.circuit.id, line.line.id, name)
+                notes[target] = LegNotes(_second(legs, i, at, system), legs.sizes[i])
+    return notes
+
+
+def _second(legs: LegResult, leg: int, condition: int, system: System) -> str:
+    drop_Pa = float(legs.inlet_Pa[leg, condition] - legs.outlet_Pa[leg, condition])
+    if not math.isfinite(drop_Pa):
+        return "flow does not pass"
+    word = "drop" if drop_Pa >= 0.0 else "gain"
+    words = f"{word} {display_with_unit(Kind.PRESSURE_DIFFERENCE, abs(drop_Pa), system)}"
+    oil = float(legs.oil_return_ratio[leg, condition])
+    return f"{words}   oil {display(Kind.RATIO, oil, system)}" if math.isfinite(oil) else words
+
+
+def finding_marks(result: Result | None) -> dict[Target, Level]:
+    """Return the weightiest finding of each leg, and of each line where a finding names no leg of it."""
+    marks: dict[Target, Level] = {}
+    if result is None:
+        return marks
+    for finding in result.findings:
+        if finding.line is None:
+            continue
+        target = Target(finding.circuit, finding.line, finding.leg)
+        if target not in marks or finding.level.weight > marks[target].weight:
+            marks[target] = finding.level
+    return marks
