@@ -101,6 +101,14 @@ def test_a_point_on_a_leg_splits_it_there() -> None:
     assert _draw((2.0, 0.0, 3.4), Direction.SOUTH, 1.0).label == "draw a leg south on dis"
 
 
+@pytest.mark.parametrize("start", ["n1", "n3", "n5", (2.0, 0.0, 3.4)])
+def test_the_new_end_is_the_last_node(start: object) -> None:
+    after = acted(_draw(start, (1.0, -1.0, 0.0), 1.5))
+    line = line_in(after)
+    before = places(EXAMPLE).get(start, start)  # type: ignore[call-overload]
+    assert math.dist(line.nodes[-1].at_m, before) == pytest.approx(1.5)
+
+
 def test_a_point_at_a_node_is_that_node() -> None:
     after = acted(_draw((6.0, 4.0, 9.00001), Direction.UP, 1.0))
     assert _flow(after)[-1] == ("d5", "n5", "n6")

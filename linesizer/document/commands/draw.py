@@ -33,7 +33,8 @@ class DrawLeg:
     decides otherwise.  A tie to equipment at the end that is drawn on goes with the new end.  A point on a leg splits
     it there.  The leg takes size, place, insulation, joint and tube from the one that it continues.
 
-    ``direction`` is one of six or any vector, of which only the direction counts; ``length_m`` in metres.
+    The new end is the last of the line's nodes, from which drawing goes on.  ``direction`` is one of six or any
+    vector, of which only the direction counts; ``length_m`` in metres.
     """
 
     circuit: str
