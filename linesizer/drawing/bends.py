@@ -49,8 +49,8 @@ def u_bend(
 ) -> Bend:
     """Return the U of a trap (``down``) or an inverted loop at a node.
 
-    The U lies in the level run beside the node.  Between two steep runs it stands in the riser itself, as the pipe steps
-    aside, over and back.
+    The U lies in the level run beside the node.  Between two steep runs it stands in the riser itself, as the pipe
+    steps aside, over and back.
 
     Parameters
     ----------

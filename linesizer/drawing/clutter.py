@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 
@@ -36,7 +37,7 @@ class Clutter:
 
     def add_path(self, points: Sequence[Spot]) -> None:
         """Take the places along a path."""
-        self._segments.extend((*a, *b) for a, b in zip(points, points[1:], strict=False))
+        self._segments.extend((*a, *b) for a, b in itertools.pairwise(points))
 
     def add_area(self, points: Iterable[Spot]) -> None:
         """Take a convex area, given by its corners in turn."""
@@ -86,8 +87,9 @@ class Clutter:
         corner = np.array([self._left, self._top, self._left, self._top])
         grow = np.array([-self._margin, -self._margin, self._margin, self._margin])
         cells = np.floor((boxes - corner + grow) / self._cell).astype(np.intp)
-        c0, c1 = np.clip(cells[:, 0], 0, columns), np.clip(cells[:, 2] + 1, 0, columns)
-        r0, r1 = np.clip(cells[:, 1], 0, rows), np.clip(cells[:, 3] + 1, 0, rows)
+        most = np.array([columns, rows, columns, rows])
+        cells[:, 2:] += 1
+        c0, r0, c1, r1 = np.minimum(np.maximum(cells, 0), most).T
         s = self._sums
         return np.asarray(s[r1, c1] - s[r0, c1] - s[r1, c0] + s[r0, c0] == 0)
 
@@ -104,8 +106,8 @@ class Clutter:
         rows, columns = self._taken.shape
         c = np.floor((stretches[:, 0, None] + along[:, 0, None] * at - self._left) / self._cell).astype(np.intp)
         r = np.floor((stretches[:, 1, None] + along[:, 1, None] * at - self._top) / self._cell).astype(np.intp)
-        c0, c1 = np.clip(c - 1, 0, columns), np.clip(c + 2, 0, columns)
-        r0, r1 = np.clip(r - 1, 0, rows), np.clip(r + 2, 0, rows)
+        c0, c1 = np.minimum(np.maximum(c - 1, 0), columns), np.minimum(np.maximum(c + 2, 0), columns)
+        r0, r1 = np.minimum(np.maximum(r - 1, 0), rows), np.minimum(np.maximum(r + 2, 0), rows)
         s = self._sums
         taken = s[r1, c1] - s[r0, c1] - s[r1, c0] + s[r0, c0] > 0
         return np.asarray((taken & (length > spare)[:, None]).any(axis=1))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import defaultdict
 from collections.abc import Callable, Sequence
@@ -87,7 +88,7 @@ def _crossing_pairs(
 
 def path_length(points: Sequence[Spot]) -> float:
     """Return the length of a path on the sheet."""
-    return sum(math.dist(a, b) for a, b in zip(points, points[1:], strict=False))
+    return sum(math.dist(a, b) for a, b in itertools.pairwise(points))
 
 
 def pieces(points: Sequence[Spot], gaps: Sequence[Interval]) -> list[tuple[float, tuple[Spot, ...]]]:
@@ -105,7 +106,7 @@ def pieces(points: Sequence[Spot], gaps: Sequence[Interval]) -> list[tuple[float
 def _between(points: Sequence[Spot], low: float, high: float) -> tuple[Spot, ...]:
     found: list[Spot] = []
     gone = 0.0
-    for a, b in zip(points, points[1:], strict=False):
+    for a, b in itertools.pairwise(points):
         length = math.dist(a, b)
         if gone + length >= low and gone <= high and length > 0.0:
             for at in (low - gone, high - gone):

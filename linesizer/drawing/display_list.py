@@ -1,8 +1,8 @@
 """The display list: frozen primitives that a painter draws with no further thought, on screen, on paper, in a file.
 
-All places and sizes are in sheet units (a logical pixel on screen, 1/96 in on paper), right and down.  Nothing holds a
-colour: an ``Ink`` is a token that the theme resolves.  A list is made for one scale; a painter may move it, and paper may
-enlarge it as a whole, text and all.
+All places and sizes are in sheet units (a logical pixel on screen, 1/96 in on paper), right and down.  Nothing holds
+a colour: an ``Ink`` is a token that the theme resolves.  A list is made for one scale; a painter may move it, and paper
+may enlarge it as a whole, text and all.
 """
 
 from __future__ import annotations
@@ -271,7 +271,7 @@ class DisplayList:
         return text.size.value * self.text_factor
 
     def bounds(self, layers: Iterable[Layer] | None = None) -> Box | None:
-        """Return the smallest box around everything painted in some layers (all without); None where there is nothing."""
+        """Return the smallest box around everything painted in some layers (all without), None for nothing."""
         wanted = None if layers is None else frozenset(layers)
         found: Box | None = None
         for item in self.items:

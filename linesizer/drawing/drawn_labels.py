@@ -20,8 +20,10 @@ from linesizer.drawing.display_list import (
     Text,
     TextSize,
     Width,
+    bounds,
 )
-from linesizer.drawing.labels import LabelKey, LabelPlace, LabelRequest
+from linesizer.drawing.label_places import LabelKey, LabelRequest
+from linesizer.drawing.labels import LabelPlace
 from linesizer.drawing.marks import GLYPH, finding_mark, level_mark, slope_triangle
 from linesizer.drawing.options import SceneOptions
 from linesizer.drawing.projection import Projection, Spot
@@ -51,11 +53,22 @@ class LabelBook:
         """Return the labels that found a place, with their leaders."""
         items: list[Primitive] = []
         for key, place in places.items():
+            label = self._draw[key](place)
             if place.leader is not None:
-                items.append(Polyline(place.leader, Ink.QUIET, Width.HAIR, target=key[0], layer=Layer.LEADER))
-                items.append(Circle(place.leader[1], 1.8, Ink.QUIET, target=key[0], layer=Layer.LEADER))
-            items.extend(self._draw[key](place))
+                # The rows of a label may be narrower than its box; a shoulder leads from them to the leader's start.
+                start, end = place.leader
+                shoulder = self._near_side(label, start)
+                points = (start, end) if math.dist(shoulder, start) < 1.0 else (shoulder, start, end)
+                items.append(Polyline(points, Ink.QUIET, Width.HAIR, target=key[0], layer=Layer.LEADER))
+                items.append(Circle(end, 1.8, Ink.QUIET, target=key[0], layer=Layer.LEADER))
+            items.extend(label)
         return items
+
+    def _near_side(self, label: list[Primitive], end: Spot) -> Spot:
+        """Return the place on a label's own rows and marks that is nearest to another place."""
+        boxes = (bounds(item, self._options.text_factor) for item in label)
+        starts = [(min(max(end[0], b.left), b.right), min(max(end[1], b.top), b.bottom)) for b in boxes]
+        return min(starts, key=lambda start: math.dist(start, end))
 
     def leg(
         self, target: Target, words: tuple[str, str, str], second: str, start: Spot, end: Spot, outline: Ink
@@ -67,16 +80,20 @@ class LabelBook:
         lead = 0.0 if mark is None else (GLYPH + 5.0) * options.text_factor
         chosen = target in options.selection or Target(target.circuit, target.line) in options.selection
         rows = [(words[0], second), *((row, "") for row in words)] if second else [(row, "") for row in words]
+        if mark is not None:
+            rows.append(("", ""))  # the mark alone is the last to go
         forms = []
         for first, other in rows:
-            wide = text_width(first, height, bold=chosen) + 2.0 * _PLATE_PAD + lead
-            tall = _PLATE_HEIGHT * height
+            wide = text_width(first, height, bold=chosen) + 2.0 * _PLATE_PAD + lead if first else lead
+            tall = _PLATE_HEIGHT * height if first else lead
             if other:
                 wide, tall = max(wide, text_width(other, below) + 4.0), tall + _ROW_HEIGHT * below
             forms.append((wide, tall))
 
         def draw(place: LabelPlace) -> list[Primitive]:
             first, other = rows[place.form]
+            if not first and mark is not None:
+                return [finding_mark(place.box.centre, mark, GLYPH * options.text_factor, target)]
             middle = place.box.centre[0]
             wide = text_width(first, height, bold=chosen) + 2.0 * _PLATE_PAD + lead
             tall = _PLATE_HEIGHT * height

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import defaultdict
 from collections.abc import Sequence
@@ -36,7 +37,7 @@ from linesizer.drawing.projection import Projection, Spot
 from linesizer.drawing.runs import Run
 from linesizer.drawing.skew import is_skew, offset_box
 from linesizer.drawing.strokes import SERVICE_STYLES, pipe_strokes
-from linesizer.drawing.symbols import PART_SYMBOLS, UNIT, part_symbol
+from linesizer.drawing.symbols import PART_SYMBOLS, UNIT, part_symbol, sign_factor
 from linesizer.drawing.ties import line_ends
 
 _LEAST_LETTERED = 150.0
@@ -96,7 +97,7 @@ def _lead(run: Run, projection: Projection) -> float:
     points = [run.spot(projection, at) for at in run.path_m]
     start = run.spot(projection, run.straight_m[0])
     gone = 0.0
-    for a, b in zip(points, points[1:], strict=False):
+    for a, b in itertools.pairwise(points):
         if math.dist(a, start) < 1e-6:
             return gone
         gone += math.dist(a, b)
@@ -104,7 +105,7 @@ def _lead(run: Run, projection: Projection) -> float:
 
 
 def _hidden(run: Run, placed: Sequence[Placed], projection: Projection) -> tuple[list[Interval], bool]:
-    """Return the parts of a leg's straight stretch that lie on a body, by share, and whether the leg passes behind one."""
+    """Return the parts of a leg's straight stretch that lie on a body, by share, and whether it passes behind one."""
     a, b = run.places(projection, run.straight_m)
     found, behind = [], False
     for _, _, body in placed:
@@ -152,7 +153,7 @@ class _Pen:
             own = bounds(primitive, self.options.text_factor)
             box = own if box is None else box.joined(own)
         if box is not None:
-            # Labels keep their clearance from the centre of a pipe; what is wider than a pipe needs less beyond its edge.
+            # Labels keep their clearance from a pipe's centre; what is wider than a pipe needs less beyond its edge.
             self.clutter.add_box(box.grown(-min(_LESS, box.width / 2.0, box.height / 2.0)))
 
     def pipe(
@@ -211,23 +212,28 @@ class _Pen:
                 self.take(service_letter(spot, style.letter, style.ink, self.options.text_factor, run.target))
 
     def _parts(self, run: Run, stretch: Stretch, start: Spot, length: float) -> None:
+        if not run.leg.parts:
+            return
         parts = sorted(run.leg.parts, key=lambda part: part.at)
         projection = self.projection
         first, last = (run.spot(projection, at) for at in (run.geometry.start_m, run.geometry.end_m))
         full = math.dist(first, last)
         offset = math.dist(first, start)
         signs = [part_symbol(part.kind) for part in parts]
-        places, factor = spread_parts(
-            stretch, [part.at * full - offset for part in parts], [sign.half_length * UNIT for sign in signs]
-        )
+        unit = UNIT * sign_factor(projection.scale)
+        frame = pipe_frame(projection, run.geometry.direction, start, unit)
+        # A sheared sign leans along the pipe by what it stands out from it.
+        lean = abs(frame.along[0] * frame.across[0] + frame.along[1] * frame.across[1])
+        halves = [unit * max(sign.half_length, 0.2 + lean * max(sign.above, sign.below)) for sign in signs]
+        places, factor = spread_parts(stretch, [part.at * full - offset for part in parts], halves)
         end = run.spot(projection, run.straight_m[1])
         for part, sign, place in zip(parts, signs, places, strict=True):
             target = Target(run.circuit.id, run.line.id, run.leg.id, part=part.id)
             spot = self._between(start, end, place / length)
-            frame = pipe_frame(projection, run.geometry.direction, spot, UNIT * factor)
+            frame = pipe_frame(projection, run.geometry.direction, spot, unit * factor)
             self.take(*sign.primitives(frame, target))
             if target in self.options.selection:
-                radius = (max(sign.half_length, sign.above, sign.below) + 0.3) * UNIT * factor
+                radius = (max(sign.half_length, sign.above, sign.below) + 0.3) * unit * factor
                 self.items.append(Circle(spot, radius, Ink.SELECTION, target=target, layer=Layer.SELECTION))
 
     def _label(self, run: Run, start: Spot, end: Spot) -> None:
@@ -297,7 +303,11 @@ class _Pen:
         narrower = _reads_smaller(after, before)
         direction = run.geometry.direction if narrower else opposite(run.geometry.direction)
         at = self._between(a, b, 13.0 / length)
-        self.take(*sign.primitives(pipe_frame(self.projection, direction, at, 0.8 * UNIT), target))
+        self.take(
+            *sign.primitives(
+                pipe_frame(self.projection, direction, at, 0.8 * UNIT * sign_factor(self.projection.scale)), target
+            )
+        )
 
     def ties(self, circuit: Circuit, runs: Sequence[Run], placed: Sequence[Placed]) -> None:
         """Draw a thin tie where a line's end stands apart from its equipment, a ring where it is tied to none."""

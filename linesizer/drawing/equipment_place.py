@@ -1,4 +1,4 @@
-"""Where the body of a piece of equipment stands about its connection point, so that it hides as little pipe as can be."""
+"""Where the body of a piece of equipment stands about its connection point: it hides as little pipe as can be."""
 
 from __future__ import annotations
 
@@ -17,7 +17,8 @@ from linesizer.drawing.runs import Run
 
 _SAMPLE = 4.0
 _AXES: tuple[Point, Point, Point] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
-# What each side costs that the connection point could lie on, in samples of hidden pipe: west, east, south, north, below, above.
+# What each side costs that the connection point could lie on, in samples of hidden pipe: west, east, south, north,
+# below, above.
 _SIDE_COST: dict[Role, tuple[float, ...]] = {
     Role.UNIT: (5.0, 6.0, 5.0, 6.0, 16.0, 0.0),
     Role.CONDENSER: (1.0, 0.0, 1.0, 0.0, 5.0, 6.0),

@@ -66,7 +66,7 @@ def half_extents_m(role: Role, scale: float) -> Point:
 
 
 def covered(projection: Projection, half_m: Point, offsets: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Return which places lie within the outline of a box, from their offsets to its middle on the sheet, shape (..., 2)."""
+    """Return which places lie within the outline of a box, from offsets to its middle on the sheet, (..., 2)."""
     vectors = [np.array(projection.vector(axis)) * projection.scale for axis in _AXES]
     inside = np.ones(offsets.shape[:-1], dtype=np.bool_)
     for vector in vectors:

@@ -18,7 +18,7 @@ _TRIES = 8
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """How a drawing comes to lie in a rectangle: its scale, [sheet units a metre], and the move of its sheet after that."""
+    """How a drawing comes to lie in a rectangle: its scale, [sheet units a metre], then its move."""
 
     scale: float
     dx: float
@@ -28,8 +28,8 @@ class Fit:
 def fit(circuits: Sequence[Circuit], options: SceneOptions, room: Box) -> Fit:
     """Return the largest scale at which everything that is drawn lies within ``room``, and the move that centres it.
 
-    Labels keep their size, so the room that they need is found by drawing; the answer may fall short of the largest by a
-    few per cent.  A drawing that does not fit at the least scale is centred at it.
+    Labels keep their size, so the room that they need is found by drawing; the answer may fall short of the largest by
+    a few per cent.  A drawing that does not fit at the least scale is centred at it.
     """
     points = [each.at_m for circuit in circuits for each in circuit.equipment]
     points += [at for c in circuits for line in c.lines for leg in sound_legs(line) for at in (leg.start_m, leg.end_m)]

@@ -1,4 +1,4 @@
-"""What stands on a leg: its parts where the job puts them, moved apart where they would touch, then an arrow and a letter."""
+"""What stands on a leg: its parts where the job puts them, moved apart where they would touch; arrow and letter."""
 
 from __future__ import annotations
 
@@ -27,14 +27,14 @@ class Stretch:
         self.taken.append((low, high))
 
     def find(self, size: float, wished: float, least_clear: float = 3.0) -> float | None:
-        """Return the free middle nearest to a wished one for something ``size`` long, and take it; None if nothing fits."""
+        """Take and return the free middle nearest to a wished one for something ``size`` long; None if nothing fits."""
         half = size / 2.0 + least_clear
         low, high = self.low + half, self.high - half
         if high < low:
             return None
         steps = int((high - low) / _STEP) + 1
-        tries = sorted((low + i * (high - low) / steps for i in range(steps + 1)), key=lambda at: abs(at - wished))
-        for at in (min(max(wished, low), high), *tries):
+        spots = [low + i * (high - low) / steps for i in range(steps + 1)] if self.taken else []
+        for at in (min(max(wished, low), high), *sorted(spots, key=lambda at: abs(at - wished))):
             if all(at + half <= a or at - half >= b for a, b in self.taken):
                 self.take(at - half, at + half)
                 return at

@@ -28,7 +28,7 @@ NORTHWARD: Point = (0.0, 1.0, 0.0)
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """Where a symbol stands: its middle, the sheet directions of its x and y (unit vectors), one unit in sheet units."""
+    """Where a symbol stands: its middle, the sheet directions of its x and y (unit vectors), the size of one unit."""
 
     origin: Spot = (0.0, 0.0)
     along: Spot = (1.0, 0.0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -71,7 +72,7 @@ def hits(
 
 
 def distance(item: Primitive, spot: Spot, within: float = math.inf, text_factor: float = 1.0) -> float:
-    """Return how far a place lies from a primitive's painted area; infinity where its box is farther than ``within``."""
+    """Return how far a place lies from a primitive's painted area; infinity where plainly beyond ``within``."""
     if isinstance(item, Polyline):
         if not _near(item.points, spot, within + item.width.value):
             return math.inf
@@ -110,7 +111,7 @@ def _to_box(box: Box, spot: Spot) -> float:
 def _to_path(points: Spots, spot: Spot) -> float:
     if len(points) == 1:
         return math.dist(points[0], spot)
-    return min(to_segment(a, b, spot) for a, b in zip(points, points[1:], strict=False))
+    return min(to_segment(a, b, spot) for a, b in itertools.pairwise(points))
 
 
 def to_segment(start: Spot, end: Spot, spot: Spot) -> float:

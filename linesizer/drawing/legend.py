@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.finding import Level
@@ -90,7 +90,8 @@ def legend(entries: Sequence[LegendEntry], at: Spot, text_factor: float = 1.0) -
     row = max(ROW_HEIGHT, 1.4 * TextSize.LABEL.value * text_factor)
     for i, entry in enumerate(entries):
         y = at[1] + (i + 0.5) * row
-        items.extend(moved(item, at[0] + SIGN_WIDTH / 2.0, y) for item in entry.sign)
+        signs = (moved(item, at[0] + SIGN_WIDTH / 2.0, y) for item in entry.sign)
+        items.extend(replace(item, layer=Layer.FURNITURE) for item in signs)
         place = (at[0] + SIGN_WIDTH + 8.0, y)
         items.append(Text(place, entry.words, TextSize.LABEL, Anchor.START, layer=Layer.FURNITURE))
     return tuple(items)

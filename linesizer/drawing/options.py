@@ -15,8 +15,8 @@ from linesizer.units import System
 class LegNotes:
     """What a leg's label says beside its id, size and length.
 
-    ``second`` is the label's second row in plain words (``"1.2 kPa"``); ``size`` the size that the sizing chose for a leg
-    that states none.
+    ``second`` is the label's second row in plain words (``"1.2 kPa"``); ``size`` the size that the sizing chose for a
+    leg that states none.
     """
 
     second: str = ""

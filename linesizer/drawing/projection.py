@@ -55,8 +55,9 @@ class Direction(Enum):
         raise ValueError(f"no direction {letter!r}; the directions are N E S W U D")
 
 
-# Rows: right on the sheet, down on the sheet, towards the eye; each times (east, north, up).  The isometric view looks from
-# the south-west and from above, so that north runs up to the left and east up to the right, all three axes in true length.
+# Rows: right on the sheet, down on the sheet, towards the eye; each times (east, north, up).  The isometric view looks
+# from the south-west and from above, so that north runs up to the left and east up to the right, all three axes in true
+# length.
 _VIEWS: dict[View, tuple[Point, Point, Point]] = {
     View.ISOMETRIC: ((_C30, -_C30, 0.0), (-0.5, -0.5, -1.0), (-1.0, -1.0, 1.0)),
     View.PLAN: ((1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, 1.0)),
@@ -65,11 +66,12 @@ _VIEWS: dict[View, tuple[Point, Point, Point]] = {
     View.FROM_NORTH: ((-1.0, 0.0, 0.0), (0.0, 0.0, -1.0), (0.0, 1.0, 0.0)),
     View.FROM_WEST: ((0.0, -1.0, 0.0), (0.0, 0.0, -1.0), (-1.0, 0.0, 0.0)),
 }
+_COLUMNS = {view: np.array(rows).T for view, rows in _VIEWS.items()}
 
 
 @dataclass(frozen=True, slots=True)
 class Along:
-    """A place on the sheet read along a line in space: signed length from its start, [m]; how far the line passes, [sheet]."""
+    """A place on the sheet read along a line in space: signed length, [m]; its miss, [sheet units]."""
 
     length_m: float
     miss: float
@@ -77,7 +79,7 @@ class Along:
 
 @dataclass(frozen=True, slots=True)
 class Snap:
-    """The run that a pointer asks for: direction, length above 0, [m], its end in space, the pointer's miss, [sheet]."""
+    """The run that a pointer asks for: direction, length above 0, [m], its end, the pointer's miss, [sheet units]."""
 
     direction: Direction
     length_m: float
@@ -104,16 +106,15 @@ class Projection:
         return row[0] * at_m[0] + row[1] * at_m[1] + row[2] * at_m[2]
 
     def vector(self, direction: Point) -> Spot:
-        """Return a direction of the world on the sheet for a scale of 1: an axis in true length, or zero seen end on."""
+        """Return a direction of the world on the sheet at a scale of 1: an axis in true length, zero seen end on."""
         (a, b, c), (d, e, f), _ = _VIEWS[self.view]
         x, y, z = direction
         return (a * x + b * y + c * z, d * x + e * y + f * z)
 
     def spots(self, at_m: ArrayLike) -> NDArray[np.float64]:
-        """Return points of the world, shape (n, 3), as right, down and depth, shape (n, 3): two sheet units, one metre."""
-        rows = np.array(_VIEWS[self.view])
-        rows[:2] *= self.scale
-        return np.asarray(np.asarray(at_m, dtype=np.float64).reshape(-1, 3) @ rows.T)
+        """Return points of the world, shape (n, 3), as right, down, [sheet units], and depth, [m], shape (n, 3)."""
+        columns = _COLUMNS[self.view] * np.array([self.scale, self.scale, 1.0])
+        return np.asarray(np.asarray(at_m, dtype=np.float64).reshape(-1, 3) @ columns)
 
     def along(self, start_m: Point, spot: Spot, direction: Point) -> Along | None:
         """Return how far along a direction from ``start_m`` the place nearest to ``spot`` lies; None seen end on."""

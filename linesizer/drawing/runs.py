@@ -1,4 +1,4 @@
-"""The legs of a job as they are drawn: paths in space with their traps, loops and double risers, moved apart on the sheet."""
+"""The legs of a job as they are drawn: paths in space with traps, loops and double risers, moved apart on the sheet."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from linesizer.domain.route import Leg, Line, Point
 from linesizer.drawing.bends import Bend, TwoTubes, add, opposite, rounded, two_tubes, u_bend
 from linesizer.drawing.display_list import Target
 from linesizer.drawing.projection import Projection, Spot, View
+from linesizer.drawing.symbols import sign_factor
 
 BESIDE = 14.0
 """How far a line moves over that would lie on another, [sheet units]: half of it shows across a run at 30 degrees."""
@@ -28,7 +29,7 @@ _SLOTS = (0, 1, -1, 2, -2, 3, -3)
 
 @dataclass(slots=True)
 class Run:
-    """One leg as drawn: its paths in space, [m], the straight stretch that carries parts, its line's move on the sheet."""
+    """One leg as drawn: paths in space, [m], the straight stretch that carries parts, its line's move on the sheet."""
 
     circuit: Circuit
     line: Line
@@ -129,6 +130,7 @@ def _line_runs(circuit: Circuit, line: Line, legs: list[LegGeometry], projection
     trim_in, trim_out = [0.0] * len(legs), [0.0] * len(legs)
     tubes: dict[int, TwoTubes] = {}
     scale = projection.scale
+    size = sign_factor(scale)
 
     def before(node: str) -> LegGeometry | None:
         return legs[arriving[node][0]] if arriving[node] else None
@@ -142,7 +144,7 @@ def _line_runs(circuit: Circuit, line: Line, legs: list[LegGeometry], projection
             continue
         came, goes = before(geometry.leg.start), after(geometry.leg.end)
         room = min(geometry.length_m / 4.0, goes.length_m / 4.0 if goes is not None else math.inf)
-        spacing = min(_TUBE_SPACING / scale, room)
+        spacing = min(size * _TUBE_SPACING / scale, room)
         seal = min(max(riser.seal_m * scale, _LEAST_SEAL), _MOST_SEAL) / scale
         tubes[i] = two_tubes(
             geometry.start_m,
@@ -169,8 +171,8 @@ def _line_runs(circuit: Circuit, line: Line, legs: list[LegGeometry], projection
             at_m,
             came.direction if came is not None else None,
             goes.direction if goes is not None else None,
-            min(_U_WIDTH / scale, room),
-            min(_U_HEIGHT / scale, 1.5 * room),
+            min(size * _U_WIDTH / scale, room),
+            min(size * _U_HEIGHT / scale, 1.5 * room),
             fitting.kind == "trap",
         )
         for i in arriving[fitting.node]:
@@ -187,7 +189,7 @@ def _line_runs(circuit: Circuit, line: Line, legs: list[LegGeometry], projection
         end = add(geometry.end_m, (trim_in[i], opposite(geometry.direction)))
         run.straight_m = (start, end)
         path: tuple[Point, ...] = (start, end)
-        radius = 0.45 * _U_WIDTH / scale
+        radius = 0.45 * size * _U_WIDTH / scale
         for bends, leads in ((own_bend, True), (end_bend, False)):
             bend_here = bends.get(i)
             if bend_here is None:

@@ -12,7 +12,8 @@ from linesizer.drawing.drawn_equipment import draw_equipment
 from linesizer.drawing.drawn_labels import LabelBook
 from linesizer.drawing.drawn_lines import draw_lines
 from linesizer.drawing.equipment_place import place_bodies
-from linesizer.drawing.labels import HIDDEN, LabelKey, LabelSlots, lay_out
+from linesizer.drawing.label_places import LabelKey
+from linesizer.drawing.labels import HIDDEN, LabelSlots, lay_out
 from linesizer.drawing.options import LegNotes, SceneOptions
 from linesizer.drawing.projection import Projection, Spot
 from linesizer.drawing.runs import lay_runs
@@ -24,9 +25,9 @@ __all__ = ["LegNotes", "Scene", "SceneOptions", "build_scene"]
 class Scene:
     """A drawing: what is painted, and what the next one may want to know.
 
-    ``slots`` handed to the next ``build_scene`` keep labels where they are during a drag; ``hidden`` names the labels that
-    found no room; ``nodes`` has the sheet place of every node and ``shifts`` how far each line was moved on the sheet because
-    it would lie on another.
+    ``slots`` handed to the next ``build_scene`` keep labels where they are during a drag; ``hidden`` names the labels
+    that found no room; ``nodes`` has the sheet place of every node and ``shifts`` how far each line was moved on the
+    sheet because it would lie on another.
     """
 
     display: DisplayList

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 from linesizer.domain.route import Point
 from linesizer.drawing.bends import add
 from linesizer.drawing.display_list import Ink, Layer, Polyline, Primitive, Target, Width
@@ -43,7 +45,7 @@ def offset_box(run: Run, projection: Projection, target: Target | None = None) -
             )
         )
 
-    for a, b in zip(corners, corners[1:], strict=False):
+    for a, b in itertools.pairwise(corners):
         line(a, b, Width.HAIR)
     # The first two offsets span a plane with their sum; with three, that is the level foot of the box.
     a, b, c = corners[0], corners[1], corners[2]

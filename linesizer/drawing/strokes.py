@@ -34,8 +34,8 @@ def pipe_strokes(
 ) -> list[Polyline]:
     """Return a pipe's strokes, interrupted at its gaps.
 
-    The dashes are stretched so that a whole number fits, and start in the middle of one: where two legs meet, both bring
-    half a stroke, and the corner is always drawn.
+    The dashes are stretched so that a whole number fits, and start in the middle of one: where two legs meet, both
+    bring half a stroke, and the corner is always drawn.
     """
     length = path_length(points)
     dash, offset = style.dash, 0.0

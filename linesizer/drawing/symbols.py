@@ -14,6 +14,13 @@ from linesizer.drawing.frame import Brush, Frame, arc
 UNIT = 10.0
 """Sheet units of one unit of a symbol's frame, where there is room for it."""
 
+_FULL_SIZE_SCALE, _LEAST_FACTOR = 32.0, 0.7
+
+
+def sign_factor(scale: float) -> float:
+    """Return by how much signs on pipes shrink where the drawing is small, for a scale in sheet units a metre."""
+    return max(_LEAST_FACTOR, min(1.0, scale / _FULL_SIZE_SCALE))
+
 
 @dataclass(frozen=True, slots=True)
 class Symbol:

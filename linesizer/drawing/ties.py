@@ -8,7 +8,7 @@ from linesizer.domain.route import Line, Service
 
 
 def free_nodes(line: Line) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return the nodes where flow enters and where it leaves a line, in the order of its legs; no route is too broken."""
+    """Return the nodes where flow enters and where it leaves a line, in the order of its legs, of any route."""
     starts = dict.fromkeys(leg.start for leg in line.legs)
     ends = dict.fromkeys(leg.end for leg in line.legs)
     return tuple(node for node in starts if node not in ends), tuple(node for node in ends if node not in starts)

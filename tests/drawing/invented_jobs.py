@@ -39,7 +39,8 @@ def chain(
                 double_riser=(double or {}).get(i + 1),
                 fall=(falls or {}).get(i + 1, 0.0),
                 parts=tuple(
-                    Part(f"{letter}{i + 1}p{k + 1}", kind, at) for k, (kind, at) in enumerate((parts or {}).get(i + 1, []))
+                    Part(f"{letter}{i + 1}p{k + 1}", kind, at)
+                    for k, (kind, at) in enumerate((parts or {}).get(i + 1, []))
                 ),
             )
             for i in range(count)
@@ -75,7 +76,14 @@ def condenser_above() -> Circuit:
             chain(
                 "liq",
                 Service.LIQUID,
-                [(7.0, 3.2, 8.0), (9.4, 3.2, 8.0), (9.4, -1.2, 8.0), (9.4, -1.2, 2.6), (2.6, -1.2, 2.6), (2.6, -1.2, 0.9)],
+                [
+                    (7.0, 3.2, 8.0),
+                    (9.4, 3.2, 8.0),
+                    (9.4, -1.2, 8.0),
+                    (9.4, -1.2, 2.6),
+                    (2.6, -1.2, 2.6),
+                    (2.6, -1.2, 0.9),
+                ],
                 sizes="7/8",
                 ends=("cond", "rec"),
                 parts={4: [("filter_drier", 0.55), ("sight_glass", 0.7), ("solenoid_valve", 0.85)]},
@@ -113,7 +121,14 @@ def tall_riser() -> Circuit:
             chain(
                 "liq",
                 Service.LIQUID,
-                [(4.4, -4.6, 24.0), (4.4, -4.6, 21.0), (3.0, -4.6, 21.0), (3.0, -4.6, 0.8), (0.6, -4.6, 0.8), (0.6, -0.6, 0.8)],
+                [
+                    (4.4, -4.6, 24.0),
+                    (4.4, -4.6, 21.0),
+                    (3.0, -4.6, 21.0),
+                    (3.0, -4.6, 0.8),
+                    (0.6, -4.6, 0.8),
+                    (0.6, -0.6, 0.8),
+                ],
                 sizes="5/8",
                 parts={
                     5: [("filter_drier", 0.3), ("sight_glass", 0.5), ("solenoid_valve", 0.7)],
@@ -166,7 +181,10 @@ def condenser_below() -> Circuit:
                 [(6.2, -6.0, -7.0), (3.0, -6.0, -7.0), (3.0, -6.0, 0.6), (0.0, -6.0, 0.6), (0.0, -0.6, 0.6)],
                 sizes="5/8",
                 ends=("rec", "unit"),
-                parts={1: [("stop_valve", 0.2), ("filter_drier", 0.5), ("sight_glass", 0.75)], 4: [("expansion_valve", 0.8)]},
+                parts={
+                    1: [("stop_valve", 0.2), ("filter_drier", 0.5), ("sight_glass", 0.75)],
+                    4: [("expansion_valve", 0.8)],
+                },
             ),
         ),
     )
@@ -237,7 +255,10 @@ def parallel_condensers() -> Circuit:
 def long_job(legs: int = 60) -> Circuit:
     """A discharge and a liquid line of many legs through a long building."""
     lines = []
-    for name, service, y, z, share in (("dis", Service.DISCHARGE, 0.0, 1.0, 0.5), ("liq", Service.LIQUID, -2.0, 0.5, 0.5)):
+    for name, service, y, z, share in (
+        ("dis", Service.DISCHARGE, 0.0, 1.0, 0.5),
+        ("liq", Service.LIQUID, -2.0, 0.5, 0.5),
+    ):
         points: list[Point] = [(0.0, y, z)]
         for i in range(round(legs * share)):
             x0, y0, z0 = points[-1]
