@@ -12,6 +12,7 @@ from linesizer.domain.result import ConditionResult, LineResult
 from linesizer.domain.route import Service
 from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import FloatArray
+from linesizer.solver.circuit_flow import CircuitFlow
 from linesizer.solver.tube_rating import rating_temperature_C
 from linesizer.units import Kind, STANDARD_ATMOSPHERE_Pa
 
@@ -29,6 +30,7 @@ class CircuitView:
     site: Site
     practice: PracticeSet
     table: RefrigerantTable
+    flow: CircuitFlow
     conditions: ConditionResult
     lines: tuple[LineResult, ...]
     maximum_gauge_Pa: float

@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from linesizer.domain.circuit import Circuit, HeadPressureControlKind
+from linesizer.domain.condition import SubcoolingAt
 from linesizer.domain.equipment import Role
 from linesizer.domain.finding import Finding, Level
 from linesizer.domain.geometry import Shape, line_geometry
-from linesizer.domain.route import Line, LineEnd, Service
+from linesizer.domain.route import Line, Service
 
-CALCULATED_SERVICES = (Service.DISCHARGE, Service.LIQUID)
+CALCULATED_SERVICES = (Service.DISCHARGE, Service.LIQUID, Service.DRAIN)
 
 LINE_LEFT_EMPTY = "is not calculated yet by this version; the line's figures are left empty."
 LEFT_OUT = "is not calculated yet by this version; the figures here leave it out. Do not build by them."
@@ -37,7 +38,8 @@ def line_gaps(line: Line) -> tuple[Gap, ...]:
         gaps.append(Gap(line.id, None, f"Line {line.id} branches; the split of its flow", True))
     for leg in line.legs:
         if leg.double_riser is not None:
-            gaps.append(Gap(line.id, leg.id, f"Leg {leg.id} is a double riser, which", True))
+            if line.service is not Service.DISCHARGE:
+                gaps.append(Gap(line.id, leg.id, f"Leg {leg.id}, a double riser of a {line.service.value} line,", True))
         elif leg.size is None and line.default_size is None:
             gaps.append(Gap(line.id, leg.id, f"Leg {leg.id} has no size; sizing by the program", True))
             break
@@ -47,18 +49,13 @@ def line_gaps(line: Line) -> tuple[Gap, ...]:
 def circuit_gaps(circuit: Circuit) -> tuple[Gap, ...]:
     """Return what a circuit states beside its lines that is not calculated."""
     gaps = []
-    if circuit.heat_exchange:
-        gaps.append(Gap(None, None, "Heat exchange of the lines with their surroundings", False))
     if circuit.head_pressure_control.kind is HeadPressureControlKind.FLOODING:
         gaps.append(Gap(None, None, "The extra charge of a condenser that floods in winter", False))
-    ends = {end.equipment: (line, end) for line in circuit.lines for end in line.ends if _is_last(line, end)}
+    measured = all(c.subcooling_at is SubcoolingAt.LIQUID_LINE for c in circuit.conditions)
     for equipment in circuit.equipment:
-        held = ends.get(equipment.id)
-        if equipment.role is Role.RECEIVER and held is not None and held[0].service is Service.LIQUID:
+        if equipment.role is Role.SUBCOOLER and not measured:
             name = equipment.name or equipment.id
-            gaps.append(Gap(held[0].id, None, f"Receiver {name} at the end of a liquid line", False))
-        if equipment.role is Role.SUBCOOLER:
-            gaps.append(Gap(None, None, f"Subcooler {equipment.name or equipment.id}", False))
+            gaps.append(Gap(None, None, f"What subcooler {name} does before the liquid line", False))
     condensers = [e for e in circuit.equipment if e.role is Role.CONDENSER]
     if len(condensers) > 1:
         gaps.append(Gap(None, None, f"The split of the flow over {len(condensers)} condensers", False))
@@ -81,7 +78,3 @@ def not_calculated(circuit: Circuit) -> Iterator[Finding]:
             source="this program",
             figures=(("what", gap.what),),
         )
-
-
-def _is_last(line: Line, end: LineEnd) -> bool:
-    return end.node in line_geometry(line).sinks

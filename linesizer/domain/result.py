@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linesizer.domain.circuit import Circuit
+from linesizer.domain.condition import Condition
 from linesizer.domain.finding import Finding
 from linesizer.domain.job import Job
 from linesizer.domain.route import Line
@@ -41,13 +42,62 @@ class ConditionResult:
 
 
 @dataclass(frozen=True, slots=True)
+class DoubleRiserResult:
+    """A double riser at work; arrays have shape (conditions,), ``corner_`` ones (corners,).
+
+    ``pattern`` is 0 where both tubes flow and lift oil, 1 where the small one carries alone, 2 where the seal is blown
+    out.  ``small_share`` is the small tube's part of the flow.  ``changeover_W`` is the cooling, at the condition's
+    temperatures, from which on both tubes lift; ``seal_at_changeover_m`` what the trap must hold just below it, where
+    the small tube alone costs ``drop_at_changeover_Pa`` and ``penalty_at_changeover_K``; ``seal_needed_m`` what it must
+    hold at the condition itself.
+    """
+
+    leg: str
+    small: str
+    large: str
+    seal_m: float
+    pattern: NDArray[np.intp]
+    small_share: FloatArray
+    small_ratio: FloatArray
+    large_ratio: FloatArray
+    alone_ratio: FloatArray
+    changeover_W: FloatArray
+    drop_at_changeover_Pa: FloatArray
+    penalty_at_changeover_K: FloatArray
+    seal_at_changeover_m: FloatArray
+    seal_needed_m: FloatArray
+    corner_pattern: NDArray[np.intp]
+    corner_seal_needed_m: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
+class LiquidBudget:
+    """Where the subcooling goes on the way to the valve, in this order; arrays have shape (conditions,), [K].
+
+    ``subcooling_K`` less the others is ``margin_K``; ``lift_K`` and ``heat_K`` are negative where a fall or a cold leg
+    gives some back.
+    """
+
+    subcooling_K: FloatArray
+    friction_K: FloatArray
+    fittings_K: FloatArray
+    parts_K: FloatArray
+    lift_K: FloatArray
+    heat_K: FloatArray
+    margin_K: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
 class LegResult:
     """The legs of a line in the order of flow.
 
     Arrays of shape (legs,): ``inner_diameter_m``, ``length_m``, ``volume_m3``, ``climbs``.  Arrays of shape (legs,
     conditions): all others; ``inlet_Pa`` and ``outlet_Pa`` are static pressures, ``oil_return_ratio`` and
     ``minimum_velocity_m_s`` are NaN where the leg is not a vapour leg that climbs, ``density_kg_m3`` is the mean of
-    the leg's two ends and ``velocity_m_s`` the higher one.
+    the leg's two ends and ``velocity_m_s`` the higher one.  ``start_C`` and ``end_C`` are temperatures of the
+    refrigerant, ``surface_C`` that of the hottest outer surface, ``start_margin_K`` and ``end_margin_K`` the superheat of
+    vapour and the subcooling of liquid at both ends.  ``corner_ratio`` and ``corner_velocity_m_s`` run over the corners
+    of the load grid, (legs, corners).
     """
 
     ids: tuple[str, ...]
@@ -72,6 +122,14 @@ class LegResult:
     oil_return_ratio: FloatArray
     minimum_velocity_m_s: FloatArray
     charge_kg: FloatArray
+    start_C: FloatArray
+    end_C: FloatArray
+    surface_C: FloatArray
+    start_margin_K: FloatArray
+    end_margin_K: FloatArray
+    corner_ratio: FloatArray
+    corner_velocity_m_s: FloatArray
+    double_risers: tuple[DoubleRiserResult, ...]
 
     @property
     def drop_Pa(self) -> FloatArray:
@@ -104,6 +162,14 @@ class LineFlow:
     outlet_subcooling_K: FloatArray
     outlet_vapour_fraction: FloatArray
     charge_kg: FloatArray
+    heat_W: FloatArray
+    """Heat that the line gives off, negative where it takes some up, [W]."""
+    turns_at_m: FloatArray
+    """Developed length at which liquid begins to boil or vapour to condense, NaN where it does not, [m]."""
+    indicative_outlet_Pa: FloatArray
+    """Outlet pressure with the remainder in two phases, indicative; NaN where nothing boils."""
+    indicative_vapour_fraction: FloatArray
+    budget: LiquidBudget | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +190,12 @@ class SizeSweep:
     allowable_gauge_Pa: FloatArray
     charge_kg: FloatArray
     tube_mass_kg: FloatArray
+    extra_power_W: FloatArray
+    """Electric power that the line's drop costs, at the condition where it costs most; NaN for a liquid line."""
+    yearly_kWh: FloatArray
+    """The same over the stated hours of all conditions; NaN where no hours are stated."""
+    yearly_cost: FloatArray
+    """That times the site's price; NaN where none is stated."""
     excluded_by: tuple[str | None, ...]
 
 
@@ -176,6 +248,8 @@ class CircuitResult:
     lines: tuple[LineResult, ...]
     charge: ChargeResult
     findings: tuple[Finding, ...]
+    corners: tuple[Condition, ...] = ()
+    """The corners of the load grid at which oil return was judged beside the conditions."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,56 +2,58 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from linesizer.catalog.practice import PracticeSet
 from linesizer.catalog.tubes import tube_catalogue
 from linesizer.domain.geometry import line_geometry
+from linesizer.domain.job import Site
 from linesizer.domain.result import SizeSweep
 from linesizer.domain.route import Joint, Line, Service
 from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import BoolArray, FloatArray
+from linesizer.solver.built_line import BuiltLine, solve_built
 from linesizer.solver.charge import tube_volume
-from linesizer.solver.cycle import Operation
-from linesizer.solver.hot_side import CondenserDrop, HotSide, solve_hot_side
-from linesizer.solver.line import LineState, Run, oil_return_ratio, solve_line
+from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork
+from linesizer.solver.heat import Surroundings
+from linesizer.solver.hot_side import compressed_gas, solve_hot_side
+from linesizer.solver.line import LineState, oil_return_ratio
 from linesizer.solver.march import Known
 from linesizer.solver.penalty import saturation_fall
-from linesizer.solver.phase import Phase, liquid, vapour
+from linesizer.solver.phase import Phase
+from linesizer.solver.surroundings import line_surroundings
 from linesizer.solver.tube_rating import tube_ratings_Pa
+
+KILOWATTS_PER_WATT = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
 class SweepBasis:
-    """What a sweep stands on: the circuit's conditions solved with the line as drawn.
+    """What a sweep stands on: the circuit solved with the line as drawn.
 
     ``demand_Pa`` is the greatest gauge pressure that stands in the line at the design pressure, NaN where that is not
     known; ``rating_C`` the temperature that its tube is rated at.
     """
 
-    given: Operation
-    condenser: CondenserDrop
-    hot_side: HotSide
-    table: RefrigerantTable
+    flow: CircuitFlow
+    site: Site
     practice: PracticeSet
-    film_density: float
+    table: RefrigerantTable
     demand_Pa: float
     rating_C: float
 
 
-def sweep(line: Line, run: Run, climbs: BoolArray, basis: SweepBasis) -> SizeSweep:
+def sweep(work: LineAtWork, basis: SweepBasis) -> SizeSweep:
     """Return what every size of a line's tube catalogue would give for the whole line, worst of all conditions.
+
+    Double risers count as single tubes of that size.  Oil return is judged at the corners of the load grid too.
 
     Parameters
     ----------
-    line : Line
-        An unbranched discharge or liquid line.
-    run : Run
-        Its legs with their losses.
-    climbs : ndarray of bool, shape (legs,)
-        Which legs are judged by oil return.
+    work : LineAtWork
+        An unbranched line.
     basis : SweepBasis
         Conditions and limits.
 
@@ -60,17 +62,17 @@ def sweep(line: Line, run: Run, climbs: BoolArray, basis: SweepBasis) -> SizeSwe
     SizeSweep
         Arrays of shape (sizes,).
     """
+    line, run = work.line, replace(work.run, twins=None)
     catalogue = tube_catalogue(line.tube)
     bore = catalogue.inside_diameters_m[None, None, :]
-    roughness = np.full_like(bore, catalogue.roughness_m)
-    if line.service is Service.DISCHARGE:
-        phase = vapour(basis.table)
-        state = _discharge(run, bore, roughness, basis)
-        left: FloatArray = np.full(state.settled.shape, np.nan)
-    else:
-        phase = liquid(basis.table)
-        state, left = _liquid(run, phase, bore, roughness, basis)
+    built = BuiltLine(run, bore, np.full_like(bore, catalogue.roughness_m), _around(work, basis), 0.0)
+    whole, phase = _solved(work, built, basis)
+    count = len(basis.flow.circuit.conditions)
+    state = whole.first(count)
     saturation = phase.saturation_temperature
+    left: FloatArray = np.full(state.settled.shape, np.nan)
+    if phase.name == "liquid":
+        left = saturation(state.pressure_Pa[-1]) - phase.temperature(state.pressure_Pa[-1], state.enthalpy_J_kg[-1])
     static = state.terms.static_Pa.sum(axis=0)
     parts = state.terms.parts_Pa.sum(axis=0)
     drop = state.pressure_Pa[0] - state.pressure_Pa[-1]
@@ -81,18 +83,20 @@ def sweep(line: Line, run: Run, climbs: BoolArray, basis: SweepBasis) -> SizeSwe
     charge = (volume * state.mean_density).sum(axis=0)
     passes: BoolArray = np.asarray(state.settled.all(axis=0))
     ratio = np.full(passes.shape, np.nan)
-    if climbs.any():
-        ratio = oil_return_ratio(state, climbs, bore, np.asarray(basis.film_density)).min(axis=(0, 1))
+    if work.climbs.any():
+        ratios = oil_return_ratio(whole, work.climbs, bore, np.asarray(basis.flow.film_density))
+        ratio = ratios.min(axis=(0, 1))
     velocity = state.velocity_m_s.max(axis=(0, 1))
     joints = {geometry.leg.joint for geometry in line_geometry(line).legs}
-    joint = Joint.BRAZED if Joint.BRAZED in joints else next(iter(joints))
+    joint = Joint.BRAZED if Joint.BRAZED in joints or not joints else next(iter(joints))
     if line.listed_rating_Pa is not None:
         allowed = np.full(passes.shape, line.listed_rating_Pa)
     else:
         allowed = tube_ratings_Pa(catalogue, joint, basis.rating_C)
     blank = np.where(passes, 0.0, np.nan)
     worst_left = left.min(axis=0)
-    length = float(run.length_m.sum())
+    power, energy = _penalty_power(line, state, drop - static, basis)
+    price = basis.site.electricity_price_kWh
     return SizeSweep(
         sizes=catalogue.size_names,
         inner_diameter_m=catalogue.inside_diameters_m,
@@ -103,38 +107,66 @@ def sweep(line: Line, run: Run, climbs: BoolArray, basis: SweepBasis) -> SizeSwe
         outlet_subcooling_K=worst_left + blank,
         allowable_gauge_Pa=allowed,
         charge_kg=charge.max(axis=0) + blank,
-        tube_mass_kg=catalogue.masses_kg_m * length,
+        tube_mass_kg=catalogue.masses_kg_m * float(run.length_m.sum()),
+        extra_power_W=power + blank,
+        yearly_kWh=energy + blank,
+        yearly_cost=energy * (np.nan if price is None else price) + blank,
         excluded_by=_excluded(line.service, passes, judged.max(axis=0), ratio, worst_left, velocity, allowed, basis),
     )
 
 
-def _discharge(run: Run, bore: FloatArray, roughness: FloatArray, basis: SweepBasis) -> LineState:
-    hot = solve_hot_side(
-        basis.given.column(), basis.table, basis.condenser, run, bore=bore, roughness=roughness, cut=False
-    )
-    if hot.line is None:
-        raise ValueError("a sweep needs a line")
-    return hot.line
+def _around(work: LineAtWork, basis: SweepBasis) -> Surroundings | None:
+    """Return what would surround every size of the line, (legs, conditions, sizes)."""
+    flow = basis.flow
+    if not flow.circuit.heat_exchange:
+        return None
+    outside = tube_catalogue(work.line.tube).outside_diameters_m[None, None, :]
+    fluid_K = flow.hot.liquid.temperature_K
+    if work.phase.name == "vapour":
+        fluid_K = basis.table.vapour_temperature_ph(flow.hot.discharge_Pa, flow.hot.discharge_J_kg)
+    return line_surroundings(work.line, flow.everything, basis.site, basis.practice, outside, fluid_K)
 
 
-def _liquid(
-    run: Run, phase: Phase, bore: FloatArray, roughness: FloatArray, basis: SweepBasis
-) -> tuple[LineState, FloatArray]:
-    hot = basis.hot_side
-    enthalpy = hot.liquid.enthalpy_J_kg[:, None]
-    state = solve_line(
-        run,
-        phase,
-        bore=bore,
-        roughness=roughness,
-        mass_flow=hot.line_flow[:, None],
-        enthalpy=enthalpy,
-        known_pressure=hot.liquid.pressure_Pa[:, None],
-        known=Known.START,
+def _solved(work: LineAtWork, built: BuiltLine, basis: SweepBasis) -> tuple[LineState, Phase]:
+    flow = basis.flow
+    if work.line.service is Service.DISCHARGE:
+        hot = solve_hot_side(flow.given.column(), basis.table, flow.condenser, built, cut=False)
+        if hot.line is None:
+            raise ValueError("a sweep needs a line")
+        return hot.line, work.phase
+    state = solve_built(
+        built,
+        work.phase,
+        flow.hot.line_flow[:, None],
+        flow.hot.liquid.enthalpy_J_kg[:, None],
+        flow.hot.liquid.pressure_Pa[:, None],
+        Known.START,
         cut=False,
     )
-    end = state.pressure_Pa[-1]
-    return state, phase.saturation_temperature(end) - phase.temperature(end, enthalpy)
+    return state, work.phase
+
+
+def _penalty_power(line: Line, state: LineState, drop: FloatArray, basis: SweepBasis) -> tuple[FloatArray, FloatArray]:
+    """Return the electric power that the drop without its column costs, [W], and the year's energy, [kWh], (sizes,)."""
+    flow = basis.flow
+    if line.service is not Service.DISCHARGE:
+        none = np.full(drop.shape[1], np.nan)
+        return none, none
+    count = len(flow.circuit.conditions)
+    given = flow.given.column()
+    compressed = compressed_gas(given, basis.table)
+    against = np.broadcast_to(given.condensing_Pa, (len(flow.given.condensing_Pa), drop.shape[1])).copy()
+    against[:count] = state.pressure_Pa[0]
+    freed = against.copy()
+    freed[:count] -= drop
+    saved = (compressed(against) - compressed(freed))[:count]
+    power = flow.hot.compressor_flow[:count, None] * saved / given.drive_efficiency[:count]
+    hours = np.array([np.nan if c.hours_per_year is None else c.hours_per_year for c in flow.circuit.conditions])
+    if np.isnan(hours).all():
+        energy = np.full(drop.shape[1], np.nan)
+    else:
+        energy = np.nansum(power * hours[:, None], axis=0) * KILOWATTS_PER_WATT
+    return power.max(axis=0), energy
 
 
 def _excluded(

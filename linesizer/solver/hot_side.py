@@ -11,9 +11,10 @@ from linesizer.domain.circuit import Circuit
 from linesizer.domain.equipment import Role
 from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import BoolArray, FloatArray
+from linesizer.solver.built_line import BuiltLine, solve_built
 from linesizer.solver.curve import Curve
 from linesizer.solver.cycle import LiquidState, Operation, discharge_enthalpy, line_flow, liquid_start
-from linesizer.solver.line import LineState, Run, solve_line
+from linesizer.solver.line import LineState
 from linesizer.solver.march import Known
 from linesizer.solver.phase import vapour
 
@@ -66,10 +67,9 @@ def solve_hot_side(
     given: Operation,
     table: RefrigerantTable,
     condenser: CondenserDrop,
-    run: Run | None = None,
+    built: BuiltLine | None = None,
     *,
-    bore: FloatArray | None = None,
-    roughness: FloatArray | None = None,
+    liquid_lost_J_kg: FloatArray | None = None,
     cut: bool = True,
 ) -> HotSide:
     """Return flow, compressor outlet and liquid state with the discharge line's drop on the compressor.
@@ -85,9 +85,10 @@ def solve_hot_side(
         Properties.
     condenser : CondenserDrop
         The condenser's own drop.
-    run, bore, roughness : optional
-        The discharge line with the bore and roughness [m] of its legs, (legs or 1, B); without it the compressor works
-        against the condensing pressure.
+    built : BuiltLine, optional
+        The discharge line; without it the compressor works against the condensing pressure.
+    liquid_lost_J_kg : ndarray, shape (B), optional
+        Enthalpy that the liquid loses between the start of its line and the expansion valve; none by default.
     cut : bool
         Whether the line's legs are cut finely where density changes much.
 
@@ -103,20 +104,11 @@ def solve_hot_side(
     state: LineState | None = None
     for _ in range(MOST_ROUNDS):
         liquid = liquid_start(given, table, drop)
-        line, compressor = line_flow(given, enthalpy, liquid.enthalpy_J_kg)
+        valve = liquid.enthalpy_J_kg if liquid_lost_J_kg is None else liquid.enthalpy_J_kg - liquid_lost_J_kg
+        line, compressor = line_flow(given, enthalpy, valve)
         fresh_drop, fresh = condenser.at(line), discharge_Pa
-        if run is not None and bore is not None and roughness is not None:
-            state = solve_line(
-                run,
-                phase,
-                bore=bore,
-                roughness=roughness,
-                mass_flow=line,
-                enthalpy=compressed,
-                known_pressure=given.condensing_Pa,
-                known=Known.END,
-                cut=cut,
-            )
+        if built is not None:
+            state = solve_built(built, phase, line, compressed, given.condensing_Pa, Known.END, cut=cut)
             fresh = state.pressure_Pa[0]
             enthalpy = compressed(fresh)
         # The flow hangs on the discharge gas only through a bypass, and on the condenser's drop only where one is

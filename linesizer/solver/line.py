@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -53,6 +53,28 @@ class LineState:
     def velocity_m_s(self) -> FloatArray:
         """Highest velocity on each leg, (legs, B), [m/s]."""
         return np.asarray(self.mass_flux / np.minimum(self.density_kg_m3[1:], self.density_kg_m3[:-1]))
+
+    def first(self, count: int) -> LineState:
+        """Return the first members of the batch's first axis."""
+
+        def cut(values: FloatArray) -> FloatArray:
+            return values[:, :count]
+
+        terms = Terms(*(cut(getattr(self.terms, field.name)) for field in fields(Terms)))
+        return replace(
+            self,
+            pressure_Pa=cut(self.pressure_Pa),
+            density_kg_m3=cut(self.density_kg_m3),
+            enthalpy_J_kg=cut(self.enthalpy_J_kg),
+            mass_flux=cut(self.mass_flux),
+            viscosity_Pa_s=cut(self.viscosity_Pa_s),
+            reynolds=cut(self.reynolds),
+            friction_factor=cut(self.friction_factor),
+            fitting_coefficient=cut(self.fitting_coefficient),
+            terms=terms,
+            settled=self.settled[:count],
+            twins=None,
+        )
 
     @property
     def drop_Pa(self) -> FloatArray:

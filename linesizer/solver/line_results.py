@@ -5,102 +5,160 @@ from __future__ import annotations
 import numpy as np
 
 from linesizer.domain.geometry import line_geometry
-from linesizer.domain.result import LegResult, LineFlow
-from linesizer.domain.route import Line, Service
+from linesizer.domain.result import ConditionResult, LegResult, LineFlow
+from linesizer.domain.route import Service
 from linesizer.properties.table import RefrigerantTable
-from linesizer.solver.arrays import BoolArray, FloatArray
+from linesizer.solver.arrays import FloatArray
 from linesizer.solver.charge import tube_volume
-from linesizer.solver.cycle import Operation
-from linesizer.solver.hot_side import HotSide
-from linesizer.solver.line import LineState, Run, oil_return_ratio, solve_line
-from linesizer.solver.march import Known
+from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork
+from linesizer.solver.double_riser_results import double_riser_results
+from linesizer.solver.line import oil_return_ratio
+from linesizer.solver.liquid_budget import liquid_budget
 from linesizer.solver.penalty import saturation_fall
-from linesizer.solver.phase import Phase, liquid, vapour
-from linesizer.solver.route_losses import LineTubes
+from linesizer.solver.two_phase import boiling_outlet
 from linesizer.units import ZERO_CELSIUS_K
 
 
-def line_state(
-    line: Line,
-    run: Run,
-    tubes: LineTubes,
-    given: Operation,
-    table: RefrigerantTable,
-    own: HotSide | None,
-    governing: HotSide,
-) -> tuple[LineState, FloatArray, Phase]:
-    """Return a line's state, the enthalpy along it and its phase: a discharge line as solved with the compressor."""
-    if own is not None and own.line is not None:
-        return own.line, own.discharge_J_kg, vapour(table)
-    phase = liquid(table)
-    enthalpy = governing.liquid.enthalpy_J_kg
-    state = solve_line(
-        run,
-        phase,
-        bore=tubes.bore_m[:, None],
-        roughness=tubes.roughness_m[:, None],
-        mass_flow=governing.line_flow,
-        enthalpy=enthalpy,
-        known_pressure=governing.liquid.pressure_Pa,
-        known=Known.START,
-    )
-    return state, enthalpy, phase
+def condition_results(flow: CircuitFlow, table: RefrigerantTable) -> ConditionResult:
+    """Return the cycle at the stated conditions."""
+    count = len(flow.circuit.conditions)
+    hot, given = flow.hot, flow.given
+    blank = np.where(hot.passes, 0.0, np.nan)
+    discharge_J_kg = hot.discharge_J_kg + blank
+    shaft = hot.compressor_flow * (discharge_J_kg - given.suction_J_kg)
+    columns = {
+        "mass_flow_kg_s": hot.line_flow,
+        "compressor_flow_kg_s": hot.compressor_flow,
+        "discharge_C": table.vapour_temperature_ph(hot.discharge_Pa, hot.discharge_J_kg) - ZERO_CELSIUS_K + blank,
+        "discharge_Pa": hot.discharge_Pa + blank,
+        "discharge_J_kg": discharge_J_kg,
+        "evaporating_Pa": given.evaporating_Pa,
+        "condensing_Pa": given.condensing_Pa,
+        "liquid_Pa": hot.liquid.pressure_Pa,
+        "liquid_C": hot.liquid.temperature_K - ZERO_CELSIUS_K,
+        "liquid_J_kg": hot.liquid.enthalpy_J_kg,
+        "compressor_W": shaft,
+        "electric_W": shaft / given.drive_efficiency,
+        "heat_rejection_W": hot.line_flow * (_condenser_inlet(flow) + blank - hot.liquid.enthalpy_J_kg),
+    }
+    return ConditionResult(**{name: np.asarray(values[:count]) for name, values in columns.items()})
 
 
-def leg_results(
-    line: Line, tubes: LineTubes, run: Run, state: LineState, climbs: BoolArray, film_density: float
-) -> LegResult:
-    """Return what each leg shows; figures of conditions whose flow does not pass are NaN."""
-    geometry = line_geometry(line)
+def _condenser_inlet(flow: CircuitFlow) -> FloatArray:
+    """Return the enthalpy of the gas that reaches the condenser: less than the compressor's where the line loses heat."""
+    states = [w.state for w in flow.lines.values() if w.line.service is Service.DISCHARGE and w.state is not None]
+    if not states or not flow.circuit.heat_exchange:
+        return flow.hot.discharge_J_kg
+    lost = np.max([state.enthalpy_J_kg[0] - state.enthalpy_J_kg[-1] for state in states], axis=0)
+    return np.asarray(flow.hot.discharge_J_kg - lost)
+
+
+def leg_results(work: LineAtWork, flow: CircuitFlow) -> LegResult:
+    """Return what each leg shows; figures of conditions whose flow does not pass are NaN.
+
+    Parameters
+    ----------
+    work : LineAtWork
+        A solved line.
+    flow : CircuitFlow
+        The circuit; the conditions behind its own are corners of the load grid.
+    """
+    count, film_density = len(flow.circuit.conditions), flow.film_density
+    state, tubes, run = work.state, work.tubes, work.run
+    if state is None or tubes is None:
+        raise ValueError("the line is not solved")
+    geometry = line_geometry(work.line)
     blank = np.where(state.settled, 0.0, np.nan)
     bore = tubes.bore_m
     volume = tube_volume(bore, run.length_m)
     ratio = np.full(state.reynolds.shape, np.nan)
-    ratio[climbs] = oil_return_ratio(state, climbs, bore[:, None], np.asarray(film_density))
+    ratio[work.climbs] = oil_return_ratio(state, work.climbs, bore[:, None], np.asarray(film_density))
+    if state.twins is not None and run.twins is not None:
+        ratio[run.twins.leg] = np.where(work.climbs[run.twins.leg][:, None], state.twins.ratio, np.nan)
+    ratio = ratio + blank
     velocity = state.velocity_m_s + blank
+    temperature = work.phase.temperature(state.pressure_Pa, state.enthalpy_J_kg)
+    saturation = work.phase.saturation_temperature(state.pressure_Pa)
+    margin = temperature - saturation if work.phase.name == "vapour" else saturation - temperature
+    around = None if work.built is None else work.built.surroundings
+    warmest = np.maximum(temperature[:-1], temperature[1:])
+    surface = warmest if around is None else around.surface_K(warmest)
+
+    def own(values: FloatArray) -> FloatArray:
+        return np.asarray(values[:, :count])
+
     return LegResult(
         ids=tuple(leg.leg.id for leg in geometry.legs),
-        sizes=tuple(size.size for size in tubes.sizes),
+        sizes=tubes.names,
         inner_diameter_m=bore,
         length_m=run.length_m,
         volume_m3=volume,
-        climbs=climbs,
-        inlet_Pa=state.pressure_Pa[:-1] + blank,
-        outlet_Pa=state.pressure_Pa[1:] + blank,
-        velocity_m_s=velocity,
-        reynolds=state.reynolds + blank,
-        friction_factor=state.friction_factor + blank,
-        viscosity_Pa_s=state.viscosity_Pa_s + blank,
-        density_kg_m3=state.mean_density + blank,
-        fitting_length_m=state.fitting_coefficient * bore[:, None] / state.friction_factor + blank,
-        friction_Pa=state.terms.friction_Pa + blank,
-        fittings_Pa=state.terms.fittings_Pa + blank,
-        parts_Pa=state.terms.parts_Pa + blank,
-        acceleration_Pa=state.terms.acceleration_Pa + blank,
-        static_Pa=state.terms.static_Pa + blank,
-        oil_return_ratio=ratio + blank,
-        minimum_velocity_m_s=velocity / ratio,
-        charge_kg=volume[:, None] * state.mean_density + blank,
+        climbs=work.climbs,
+        inlet_Pa=own(state.pressure_Pa[:-1] + blank),
+        outlet_Pa=own(state.pressure_Pa[1:] + blank),
+        velocity_m_s=own(velocity),
+        reynolds=own(state.reynolds + blank),
+        friction_factor=own(state.friction_factor + blank),
+        viscosity_Pa_s=own(state.viscosity_Pa_s + blank),
+        density_kg_m3=own(state.mean_density + blank),
+        fitting_length_m=own(state.fitting_coefficient * bore[:, None] / state.friction_factor + blank),
+        friction_Pa=own(state.terms.friction_Pa + blank),
+        fittings_Pa=own(state.terms.fittings_Pa + blank),
+        parts_Pa=own(state.terms.parts_Pa + blank),
+        acceleration_Pa=own(state.terms.acceleration_Pa + blank),
+        static_Pa=own(state.terms.static_Pa + blank),
+        oil_return_ratio=own(ratio),
+        minimum_velocity_m_s=own(velocity / ratio),
+        charge_kg=own(volume[:, None] * state.mean_density + blank),
+        start_C=own(temperature[:-1] - ZERO_CELSIUS_K + blank),
+        end_C=own(temperature[1:] - ZERO_CELSIUS_K + blank),
+        surface_C=own(surface - ZERO_CELSIUS_K + blank),
+        start_margin_K=own(margin[:-1] + blank),
+        end_margin_K=own(margin[1:] + blank),
+        corner_ratio=np.asarray(ratio[:, count:]),
+        corner_velocity_m_s=np.asarray(velocity[:, count:]),
+        double_risers=double_riser_results(work, flow.given.capacity_W, film_density, count),
     )
 
 
-def flow_results(
-    line: Line, state: LineState, enthalpy: FloatArray, phase: Phase, table: RefrigerantTable, legs: LegResult
-) -> LineFlow:
+def flow_results(work: LineAtWork, legs: LegResult, flow: CircuitFlow, table: RefrigerantTable) -> LineFlow:
     """Return what the line as a whole shows; figures of conditions whose flow does not pass are NaN."""
-    blank = np.where(state.settled, 0.0, np.nan)
-    inlet, outlet = state.pressure_Pa[0], state.pressure_Pa[-1]
+    state, count = work.state, len(flow.circuit.conditions)
+    if state is None:
+        raise ValueError("the line is not solved")
+    phase, run = work.phase, work.run
+    blank = np.where(state.settled, 0.0, np.nan)[:count]
+    pressure, enthalpy = state.pressure_Pa[:, :count], state.enthalpy_J_kg[:, :count]
+    mass_flow = flow.hot.line_flow[:count]
+    inlet, outlet = pressure[0], pressure[-1]
     drop = inlet - outlet
     static, parts = legs.static_Pa.sum(axis=0), legs.parts_Pa.sum(axis=0)
-    outlet_K = phase.temperature(outlet, enthalpy)
-    subcooling = fraction = np.full(inlet.shape, np.nan)
-    if line.service is Service.LIQUID:
+    outlet_K = phase.temperature(outlet, enthalpy[-1])
+    none = np.full(inlet.shape, np.nan)
+    subcooling = fraction = boiled_Pa = boiled_x = none
+    budget = None
+    if work.phase.name == "liquid":
         subcooling = phase.saturation_temperature(outlet) - outlet_K
         boils = subcooling < 0.0
-        fraction = np.where(boils, table.vapour_fraction_ph(outlet, enthalpy), 0.0) + blank
-        outlet_K = np.where(boils, table.two_phase_temperature_ph(outlet, enthalpy), outlet_K)
+        fraction = np.where(boils, table.vapour_fraction_ph(outlet, enthalpy[-1]), 0.0) + blank
+        outlet_K = np.where(boils, table.two_phase_temperature_ph(outlet, enthalpy[-1]), outlet_K)
+        budget = liquid_budget(phase, pressure, enthalpy, legs)
+        if boils.any() and work.tubes is not None:
+            boiled_Pa, boiled_x = boiling_outlet(
+                table,
+                pressure_Pa=inlet,
+                enthalpy_J_kg=enthalpy,
+                single_drop_Pa=pressure[:-1] - pressure[1:],
+                static_Pa=state.terms.static_Pa[:, :count],
+                length_m=run.length_m,
+                rise_m=run.rise_m,
+                bore_m=work.tubes.bore_m,
+                roughness_m=work.tubes.roughness_m,
+                mass_flow=mass_flow,
+            )
+            boiled_Pa, boiled_x = np.where(boils, boiled_Pa, np.nan), np.where(boils, boiled_x, np.nan)
     return LineFlow(
-        passes_flow=state.settled,
+        passes_flow=state.settled[:count],
         drop_Pa=drop + blank,
         friction_Pa=legs.friction_Pa.sum(axis=0),
         fittings_Pa=legs.fittings_Pa.sum(axis=0),
@@ -116,4 +174,25 @@ def flow_results(
         outlet_subcooling_K=subcooling + blank,
         outlet_vapour_fraction=fraction,
         charge_kg=legs.charge_kg.sum(axis=0),
+        heat_W=mass_flow * (enthalpy[0] - enthalpy[-1]) + blank,
+        turns_at_m=_turns_at(legs, run.length_m),
+        indicative_outlet_Pa=boiled_Pa + blank,
+        indicative_vapour_fraction=boiled_x + blank,
+        budget=budget,
     )
+
+
+def _turns_at(legs: LegResult, length_m: FloatArray) -> FloatArray:
+    """Return the developed length at which the margin to the other phase is used up, (conditions,), NaN where it is not."""
+    margin = np.concatenate([legs.start_margin_K, legs.end_margin_K[-1:]])
+    along = np.concatenate([[0.0], np.cumsum(length_m)])
+    gone = margin < -1e-9
+    first = np.where(gone.any(axis=0), gone.argmax(axis=0), -1)
+    found = np.full(margin.shape[1], np.nan)
+    for condition, node in enumerate(first):
+        if node == 0:
+            found[condition] = 0.0
+        elif node > 0:
+            before, after = margin[node - 1, condition], margin[node, condition]
+            found[condition] = along[node - 1] + length_m[node - 1] * before / (before - after)
+    return found

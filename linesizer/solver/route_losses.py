@@ -6,7 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linesizer.catalog.fittings import LossMethod, fitting_kind, fitting_loss_coefficients, loss_coefficients
+from linesizer.catalog.fittings import (
+    LossMethod,
+    double_riser_bends,
+    fitting_kind,
+    fitting_loss_coefficients,
+    loss_coefficients,
+)
 from linesizer.catalog.parts import LossForm, part_kind
 from linesizer.catalog.practice import PracticeSet
 from linesizer.catalog.tubes import TubeCatalogue, TubeSize, tube_catalogue
@@ -14,6 +20,7 @@ from linesizer.domain.geometry import LineGeometry, line_geometry
 from linesizer.domain.part import Part, PartLoss
 from linesizer.domain.route import Line
 from linesizer.solver.arrays import FloatArray
+from linesizer.solver.double_riser import Twins
 from linesizer.solver.fitting_loss import angle_weights
 from linesizer.solver.line import Run
 from linesizer.solver.losses import Losses
@@ -21,34 +28,96 @@ from linesizer.solver.losses import Losses
 
 @dataclass(frozen=True, slots=True)
 class LineTubes:
-    """The tube of each leg in the order of flow."""
+    """The tube of each leg in the order of flow; a double riser's leg has two, small and large."""
 
     catalogues: tuple[TubeCatalogue, ...]
-    sizes: tuple[TubeSize, ...]
+    sizes: tuple[tuple[TubeSize, ...], ...]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """What each leg is called by its size, ``7/8 + 1-3/8`` for a double riser."""
+        return tuple(" + ".join(size.size for size in sizes) for sizes in self.sizes)
 
     @property
     def bore_m(self) -> FloatArray:
-        """Bores, (legs,), [m]."""
-        return np.array([size.inside_diameter_m for size in self.sizes])
+        """Bores, (legs,), [m]; of a double riser that of one tube with the area of both."""
+        return np.array([sum(size.inside_diameter_m**2 for size in sizes) ** 0.5 for sizes in self.sizes])
+
+    @property
+    def outside_diameter_m(self) -> FloatArray:
+        """Outside diameters, (legs,), [m]; of a double riser the sum, so that the surface is that of both tubes."""
+        return np.array([sum(size.outside_diameter_m for size in sizes) for sizes in self.sizes])
 
     @property
     def roughness_m(self) -> FloatArray:
         """Roughnesses, (legs,), [m]."""
         return np.array([catalogue.roughness_m for catalogue in self.catalogues])
 
+    @property
+    def mass_kg_m(self) -> FloatArray:
+        """Masses of the bare tubes, (legs,), [kg/m]."""
+        return np.array([sum(size.mass_kg_m for size in sizes) for sizes in self.sizes])
+
 
 def line_tubes(line: Line) -> LineTubes | None:
     """Return the tube of each leg of a line, or None where a leg has no size and the line no default one."""
-    catalogues, sizes = [], []
+    catalogues: list[TubeCatalogue] = []
+    found: list[tuple[TubeSize, ...]] = []
     for geometry in line_geometry(line).legs:
         leg = geometry.leg
-        size = leg.size if leg.size is not None else line.default_size
-        if size is None:
-            return None
         catalogue = tube_catalogue(leg.tube if leg.tube is not None else line.tube)
+        if leg.double_riser is not None:
+            found.append((catalogue.find(leg.double_riser.small), catalogue.find(leg.double_riser.large)))
+        else:
+            size = leg.size if leg.size is not None else line.default_size
+            if size is None:
+                return None
+            found.append((catalogue.find(size),))
         catalogues.append(catalogue)
-        sizes.append(catalogue.find(size))
-    return LineTubes(tuple(catalogues), tuple(sizes))
+    return LineTubes(tuple(catalogues), tuple(found))
+
+
+def line_twins(line: Line, practice: PracticeSet, method: LossMethod) -> Twins | None:
+    """Return a line's double risers with the bends of each tube, None where it has none."""
+    legs = line_geometry(line).legs
+    places = [index for index, geometry in enumerate(legs) if geometry.leg.double_riser is not None]
+    if not places:
+        return None
+    exponent = _bore_exponent(method)
+    small, large = Losses.none(len(places), exponent), Losses.none(len(places), exponent)
+    tubes, seals, roughness = [], [], []
+    for index, place in enumerate(places):
+        leg = legs[place].leg
+        riser = leg.double_riser
+        if riser is None:
+            raise ValueError("not a double riser")
+        catalogue = tube_catalogue(leg.tube if leg.tube is not None else line.tube)
+        tubes.append((catalogue.find(riser.small).inside_diameter_m, catalogue.find(riser.large).inside_diameter_m))
+        seals.append(riser.seal_m)
+        roughness.append(catalogue.roughness_m)
+        for losses, own, role in ((small, riser.small_parts, "small"), (large, riser.large_parts, "large")):
+            bends = double_riser_bends("small" if role == "small" else "large")
+            if own is not None:
+                bends = tuple((part.kind, part.count) for part in own)
+            for kind, count in bends:
+                for _ in range(count):
+                    _add_fitting(losses, index, kind, practice, method)
+    bores = np.array(tubes)
+    return Twins(
+        leg=np.array(places, dtype=np.intp),
+        length_m=np.array([legs[place].length_m for place in places]),
+        small_bore=bores[:, 0],
+        large_bore=bores[:, 1],
+        small_roughness=np.array(roughness),
+        large_roughness=np.array(roughness),
+        small=small,
+        large=large,
+        seal_m=np.array(seals),
+    )
+
+
+def _bore_exponent(method: LossMethod) -> float:
+    return 0.3 if method is LossMethod.THREE_K else 1.0
 
 
 def line_run(line: Line, practice: PracticeSet, design_flow_kg_s: float, method: LossMethod) -> Run:
@@ -72,7 +141,7 @@ def line_run(line: Line, practice: PracticeSet, design_flow_kg_s: float, method:
     """
     geometry = line_geometry(line)
     legs = len(geometry.legs)
-    exponent = 0.3 if method is LossMethod.THREE_K else 1.0
+    exponent = _bore_exponent(method)
     fittings, parts = Losses.none(legs, exponent), Losses.none(legs, exponent)
     _add_fittings(line, geometry, practice, method, fittings)
     for index, leg in enumerate(geometry.legs):
@@ -83,6 +152,7 @@ def line_run(line: Line, practice: PracticeSet, design_flow_kg_s: float, method:
         rise_m=np.array([leg.rise_m for leg in geometry.legs]),
         fittings=fittings,
         parts=parts,
+        twins=line_twins(line, practice, method),
     )
 
 
@@ -94,6 +164,8 @@ def _add_fittings(
     sources = set(geometry.sources)
     for index, (leg, turn) in enumerate(zip(geometry.legs, geometry.turns_deg, strict=True)):
         kind = stated.get(leg.leg.start)
+        if leg.leg.double_riser is not None:
+            continue  # its tubes have bends of their own
         if kind is not None:
             _add_fitting(losses, index, kind, practice, method)
         elif leg.leg.start not in sources and turn > 0.0:

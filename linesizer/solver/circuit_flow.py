@@ -1,0 +1,198 @@
+"""A whole circuit at all its conditions: compressor, lines, condenser and valve, each waiting for the others' figures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from linesizer.catalog.fittings import LossMethod
+from linesizer.catalog.practice import PracticeSet
+from linesizer.domain.circuit import Circuit
+from linesizer.domain.condition import Condition
+from linesizer.domain.geometry import Shape, line_geometry
+from linesizer.domain.job import Site
+from linesizer.domain.route import Line, Service
+from linesizer.properties.table import RefrigerantTable
+from linesizer.solver.arrays import BoolArray, FloatArray
+from linesizer.solver.built_line import BuiltLine, solve_built
+from linesizer.solver.cycle import Operation, operation, refuse_impossible_bypass, refuse_states_outside_table
+from linesizer.solver.hot_side import CondenserDrop, HotSide, condenser_drop, solve_hot_side, where_it_passes
+from linesizer.solver.line import LineState, Run
+from linesizer.solver.load_grid import corner_conditions
+from linesizer.solver.march import Known
+from linesizer.solver.phase import Phase, liquid, vapour
+from linesizer.solver.route_losses import LineTubes, line_run, line_tubes
+from linesizer.solver.surroundings import line_surroundings
+
+CALCULATED_SERVICES = (Service.DISCHARGE, Service.LIQUID, Service.DRAIN)
+
+VALVE_ROUNDS = 4
+"""Heat that the liquid gains shifts the flow by a fraction of a per cent; each round leaves a hundredth of that."""
+
+
+@dataclass(frozen=True, slots=True)
+class LineAtWork:
+    """One line that can be calculated; ``built`` and ``state`` are None where a leg has no size."""
+
+    line: Line
+    run: Run
+    climbs: BoolArray
+    tubes: LineTubes | None
+    built: BuiltLine | None
+    state: LineState | None
+    phase: Phase
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitFlow:
+    """A circuit solved.
+
+    ``everything`` is the circuit with the corners of the load grid behind its own conditions; all arrays run over both.
+    ``alone`` is the hot side without any line.
+    """
+
+    circuit: Circuit
+    everything: Circuit
+    corners: tuple[Condition, ...]
+    given: Operation
+    condenser: CondenserDrop
+    alone: HotSide
+    hot: HotSide
+    film_density: float
+    lines: dict[str, LineAtWork]
+
+
+def solve_circuit_flow(circuit: Circuit, site: Site, practice: PracticeSet, table: RefrigerantTable) -> CircuitFlow:
+    """Return a circuit's flow, states and lines.
+
+    Parameters
+    ----------
+    circuit, site, practice, table
+        What runs, where, by which rules, with which refrigerant.
+
+    Returns
+    -------
+    CircuitFlow
+
+    Raises
+    ------
+    UserError
+        If a stated condition cannot exist.
+    """
+    stated = operation(circuit, table)
+    refuse_states_outside_table(circuit, stated, table)
+    refuse_impossible_bypass(circuit, stated, table)
+    corners = corner_conditions(circuit, table)
+    everything = replace(circuit, conditions=(*circuit.conditions, *corners))
+    given = operation(everything, table) if corners else stated
+    condenser = condenser_drop(circuit)
+    alone = solve_hot_side(given, table, condenser)
+    film = film_density(circuit, practice)
+    design_flow = float(alone.line_flow[: len(circuit.conditions)].max())
+    prepared = {
+        line.id: _prepared(line, everything, site, practice, table, alone, design_flow, film)
+        for line in circuit.lines
+        if line.service in CALCULATED_SERVICES and line_geometry(line).shape is Shape.CHAIN
+    }
+    hot = alone
+    lost: FloatArray | None = None
+    lines = dict(prepared)
+    for _ in range(VALVE_ROUNDS):
+        hot, lines = _solve_lines(given, table, condenser, alone, prepared, lost)
+        fresh = _liquid_lost(lines, len(everything.conditions))
+        if not circuit.heat_exchange or fresh is None:
+            break
+        if lost is not None and float(np.abs(fresh - lost).max()) < 1.0:
+            break
+        lost = fresh
+    return CircuitFlow(circuit, everything, corners, given, condenser, alone, hot, film, lines)
+
+
+def film_density(circuit: Circuit, practice: PracticeSet) -> float:
+    """Return the density of the oil-rich film: the circuit's own, else practice's for its oil, [kg/m3]."""
+    if circuit.film_density_kg_m3 is not None:
+        return circuit.film_density_kg_m3
+    mineral = circuit.oil is not None and circuit.oil.strip().upper() in ("MO", "AB", "MINERAL")
+    if mineral and circuit.refrigerant in ("R717", "R290", "R1270", "R600a"):
+        return practice.value("oil_film_density_mineral_oil_kg_m3")
+    return practice.value("oil_film_density_kg_m3")
+
+
+def climbing_legs(line: Line, practice: PracticeSet) -> BoolArray:
+    """Return which legs are judged by oil return: vapour that climbs steeper than the practice set's slope, (legs,)."""
+    legs = line_geometry(line).legs
+    if line.service is not Service.DISCHARGE:
+        return np.zeros(len(legs), dtype=np.bool_)
+    slope = practice.value("oil_return_climb_slope")
+    return np.array([leg.slope > slope for leg in legs], dtype=np.bool_)
+
+
+def _prepared(
+    line: Line,
+    everything: Circuit,
+    site: Site,
+    practice: PracticeSet,
+    table: RefrigerantTable,
+    alone: HotSide,
+    design_flow: float,
+    film: float,
+) -> LineAtWork:
+    run = line_run(line, practice, design_flow, LossMethod.THREE_K)
+    tubes = line_tubes(line)
+    gas = line.service is Service.DISCHARGE
+    phase = vapour(table) if gas else liquid(table)
+    built = None
+    if tubes is not None:
+        surroundings = None
+        if everything.heat_exchange:
+            fluid = table.vapour_temperature_ph(alone.discharge_Pa, alone.discharge_J_kg)
+            fluid_K = fluid if gas else alone.liquid.temperature_K
+            outside = tubes.outside_diameter_m[:, None]
+            surroundings = line_surroundings(line, everything, site, practice, outside, fluid_K)
+        built = BuiltLine(run, tubes.bore_m[:, None], tubes.roughness_m[:, None], surroundings, film)
+    return LineAtWork(line, run, climbing_legs(line, practice), tubes, built, None, phase)
+
+
+def _solve_lines(
+    given: Operation,
+    table: RefrigerantTable,
+    condenser: CondenserDrop,
+    alone: HotSide,
+    prepared: dict[str, LineAtWork],
+    liquid_lost: FloatArray | None,
+) -> tuple[HotSide, dict[str, LineAtWork]]:
+    lines = dict(prepared)
+    governing = alone if liquid_lost is None else solve_hot_side(given, table, condenser, liquid_lost_J_kg=liquid_lost)
+    without = governing
+    sides = []
+    for name, work in prepared.items():
+        if work.line.service is Service.DISCHARGE and work.built is not None:
+            side = solve_hot_side(given, table, condenser, work.built, liquid_lost_J_kg=liquid_lost)
+            lines[name] = replace(work, state=side.line)
+            sides.append(side)
+    if sides:
+        # Where several discharge lines are drawn, the compressor works against the one that asks most.
+        governing = where_it_passes(max(sides, key=lambda side: float(side.discharge_Pa.max())), without)
+    for name, work in prepared.items():
+        if work.line.service is not Service.DISCHARGE and work.built is not None:
+            state = solve_built(
+                work.built,
+                work.phase,
+                governing.line_flow,
+                governing.liquid.enthalpy_J_kg,
+                governing.liquid.pressure_Pa,
+                Known.START,
+            )
+            lines[name] = replace(work, state=state)
+    return governing, lines
+
+
+def _liquid_lost(lines: dict[str, LineAtWork], conditions: int) -> FloatArray | None:
+    """Return the enthalpy that the liquid loses on its way to the valve, in all liquid lines, (conditions,)."""
+    found = [
+        work.state.enthalpy_J_kg[0] - work.state.enthalpy_J_kg[-1]
+        for work in lines.values()
+        if work.line.service is Service.LIQUID and work.state is not None
+    ]
+    return np.sum(found, axis=0) if found else None
