@@ -13,17 +13,17 @@ from linesizer.domain.route import Service
 from linesizer.units import ZERO_CELSIUS_K, Kind
 
 FRACTION_WORDS = (
-    "Discharge line {line} loses {drop} at {condition}, {value} of the pressure at its start. Beyond {limit} look twice at "
-    "whether such a line is meant."
+    "Discharge line {line} loses {drop} at {condition}, {value} of the pressure at its start. Beyond {limit} look "
+    "twice at whether such a line is meant."
 )
 MACH_WORDS = (
-    "The gas in leg {leg} ({size}) moves at {value} of the speed of sound at {condition}; beyond {limit} momentum and noise "
-    "count. Choose a larger tube."
+    "The gas in leg {leg} ({size}) moves at {value} of the speed of sound at {condition}; beyond {limit} momentum "
+    "and noise count. Choose a larger tube."
 )
 
 
 def gas_drop(view: CircuitView) -> Iterator[Finding]:
-    """Yield a finding for each discharge line that loses too large a part of its pressure, or runs too near to sound."""
+    """Yield a finding for each discharge line that loses too much of its pressure, or runs too near to sound."""
     for line in view.lines:
         if line.flow is None or line.legs is None or line.line.service is not Service.DISCHARGE:
             continue

@@ -1,25 +1,54 @@
-"""Oil return up the vapour risers, against the entrainment criterion and the practice set's margin above it."""
+"""Oil return up the vapour risers, against the entrainment criterion and the practice set's margin above it.
+
+Judged at every condition and at the corners of the load grid, because the least load may meet any head pressure.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
-from linesizer.checks.context import CircuitView, rule_source
+from linesizer.checks.context import CircuitView
+from linesizer.checks.making import by_rule
 from linesizer.domain.finding import Figure, Finding
-from linesizer.domain.result import LegResult, LineResult
+from linesizer.domain.remedy import UseDoubleRiser
+from linesizer.domain.result import DoubleRiserResult, LegResult, LineResult
+from linesizer.solver.double_riser import Pattern
 from linesizer.units import Kind
 
 STOP_WORDS = (
-    "At {condition} the gas in riser {leg} ({size}) moves at {velocity}; {least} is the least that carries oil up. Oil "
-    "stays in the riser and leaves the compressor short of it. A smaller riser, a double riser or a higher least load "
-    "cures it."
+    "At {when} the gas in riser {leg} ({size}) moves at {velocity}; {least} is the least that carries oil up. Oil "
+    "stays in the riser and leaves the compressor short of it. A smaller riser, a double riser or a higher least "
+    "load cures it; it holds down to {load}."
 )
 WARN_WORDS = (
-    "At {condition} the gas in riser {leg} ({size}) carries {value} times the least flow that brings oil up; practice "
-    "asks for {limit}. The criterion marks only the onset: about {reserve} of the flow may be lost before oil stays."
+    "At {when} the gas in riser {leg} ({size}) carries {value} times the least flow that brings oil up; practice "
+    "asks for {limit}. The criterion marks only the onset: {reserve} of the flow may be lost before oil stays, which "
+    "is {load}."
 )
+BLOWN_WORDS = (
+    "At {when} double riser {leg} ({size}) returns oil in neither tube: both together are too slow below "
+    "{changeover}, and the small tube alone would push the trap's seal out, which holds {seal}. A seal of {needed} "
+    "would keep the small tube working alone."
+)
+SEAL_WORDS = (
+    "Just below the changeover of double riser {leg} ({size}), at {changeover} with {when}'s temperatures, the small "
+    "tube alone loses {drop} and the trap must hold {needed}; it holds {seal}. Between blow-through and changeover "
+    "neither tube returns oil: make the seal {needed}, or keep that load from lasting."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Worst:
+    """The worst of a leg's ratios: where, how much, the gas's velocity, and the load at which it is met."""
+
+    when: str
+    condition: int | None
+    ratio: float
+    velocity_m_s: float
+    capacity_W: float
 
 
 def oil_return(view: CircuitView) -> Iterator[Finding]:
@@ -27,47 +56,117 @@ def oil_return(view: CircuitView) -> Iterator[Finding]:
     for line in view.lines:
         if line.legs is None:
             continue
+        twins = {riser.leg: riser for riser in line.legs.double_risers}
         for leg in np.flatnonzero(line.legs.climbs):
-            ratios = line.legs.oil_return_ratio[leg]
-            if not np.isfinite(ratios).any():
+            worst = worst_ratio(view, line.legs, int(leg))
+            if worst is None:
                 continue
-            worst = int(np.nanargmin(ratios))
-            found = _short(view, line, line.legs, int(leg), worst)
-            if found is not None:
-                yield found
+            riser = twins.get(line.legs.ids[leg])
+            if riser is not None:
+                yield from _double(view, line, line.legs, int(leg), riser, worst)
+            else:
+                yield from _single(view, line, line.legs, int(leg), worst)
 
 
-def _short(view: CircuitView, line: LineResult, legs: LegResult, leg: int, worst: int) -> Finding | None:
-    value = float(legs.oil_return_ratio[leg, worst])
-    stop = view.practice.value("oil_return_stop_ratio")
-    margin = view.practice.value("oil_return_margin_ratio")
-    if value >= max(stop, margin):
+def worst_ratio(view: CircuitView, legs: LegResult, leg: int) -> _Worst | None:
+    """Return the worst oil-return ratio of a leg over conditions and corners, None where none is known."""
+    ratios = np.concatenate([legs.oil_return_ratio[leg], legs.corner_ratio[leg]])
+    speeds = np.concatenate([legs.velocity_m_s[leg], legs.corner_velocity_m_s[leg]])
+    if not np.isfinite(ratios).any():
         return None
-    broken = "oil_return_stop_ratio" if value < stop else "oil_return_margin_ratio"
-    rule, limit = view.practice.rule(broken), view.practice.value(broken)
-    below = value < stop
-    return Finding(
+    worst = int(np.nanargmin(ratios))
+    own = len(view.circuit.conditions)
+    condition = view.flow.everything.conditions[worst]
+    return _Worst(
+        condition.title,
+        worst if worst < own else None,
+        float(ratios[worst]),
+        float(speeds[worst]),
+        condition.capacity_W,
+    )
+
+
+def _single(view: CircuitView, line: LineResult, legs: LegResult, leg: int, worst: _Worst) -> Iterator[Finding]:
+    stop, margin = view.practice.value("oil_return_stop_ratio"), view.practice.value("oil_return_margin_ratio")
+    if worst.ratio >= max(stop, margin):
+        return
+    below = worst.ratio < stop
+    riser = view.proposals.get((line.line.id, legs.ids[leg])) if below else None
+    rule = "oil_return_stop_ratio" if below else "oil_return_margin_ratio"
+    yield by_rule(
+        view,
+        rule,
         code="oil_return_short" if below else "oil_return_near",
-        level=rule.level,
         title=f"{legs.ids[leg]}: {'oil does not come up' if below else 'little reserve for oil return'}",
         words=STOP_WORDS if below else WARN_WORDS,
-        circuit=view.circuit.id,
         line=line.line.id,
         leg=legs.ids[leg],
-        condition=view.condition_id(worst),
+        condition=worst.condition,
         kind=Kind.RATIO,
-        value=value,
-        limit=limit,
-        rule=broken,
-        source=rule_source(view.practice, rule),
-        figures=(
-            ("condition", view.condition_title(worst)),
-            ("leg", legs.ids[leg]),
-            ("size", legs.sizes[leg]),
-            ("value", Figure(Kind.RATIO, value)),
-            ("limit", Figure(Kind.RATIO, limit)),
-            ("velocity", Figure(Kind.VELOCITY, value * float(legs.minimum_velocity_m_s[leg, worst]))),
-            ("least", Figure(Kind.VELOCITY, float(legs.minimum_velocity_m_s[leg, worst]))),
-            ("reserve", f"{100.0 * (1.0 - stop / value):.0f} %"),
-        ),
+        value=worst.ratio,
+        limit=view.practice.value(rule),
+        when=worst.when,
+        remedy=None if riser is None else UseDoubleRiser(line.line.id, legs.ids[leg], riser),
+        size=legs.sizes[leg],
+        velocity=Figure(Kind.VELOCITY, worst.velocity_m_s),
+        least=Figure(Kind.VELOCITY, worst.velocity_m_s / worst.ratio),
+        reserve=f"{100.0 * (1.0 - stop / worst.ratio):.0f} %",
+        load=Figure(Kind.CAPACITY, worst.capacity_W * stop / worst.ratio),
     )
+
+
+def _double(
+    view: CircuitView, line: LineResult, legs: LegResult, leg: int, riser: DoubleRiserResult, worst: _Worst
+) -> Iterator[Finding]:
+    patterns = np.concatenate([riser.pattern, riser.corner_pattern])
+    seals = np.concatenate([riser.seal_needed_m, riser.corner_seal_needed_m])
+    blown = np.flatnonzero(patterns == Pattern.BLOWN)
+    if len(blown):
+        place = int(blown[np.argmax(seals[blown])])
+        own = place < len(riser.pattern)
+        yield by_rule(
+            view,
+            "oil_return_stop_ratio",
+            code="double_riser_blown",
+            title=f"{riser.leg}: neither tube returns oil",
+            words=BLOWN_WORDS,
+            line=line.line.id,
+            leg=riser.leg,
+            condition=place if own else None,
+            kind=Kind.LENGTH,
+            value=riser.seal_m,
+            limit=float(seals[place]),
+            when=view.flow.everything.conditions[place].title,
+            size=legs.sizes[leg],
+            changeover=Figure(Kind.CAPACITY, float(np.nanmax(riser.changeover_W))),
+            seal=Figure(Kind.SMALL_LENGTH, riser.seal_m),
+            needed=Figure(Kind.SMALL_LENGTH, float(seals[place])),
+        )
+        return
+    if worst.ratio < max(view.practice.value("oil_return_stop_ratio"), view.practice.value("oil_return_margin_ratio")):
+        yield from _single(view, line, legs, leg, worst)
+    needed = np.maximum(riser.seal_at_changeover_m, view.practice.value("double_riser_seal_least_m"))
+    # The seal matters only where the plant's loads cross the changeover.
+    loads = [condition.capacity_W for condition in view.flow.everything.conditions]
+    crossed = (riser.changeover_W > min(loads)) & (riser.changeover_W < max(loads)) & (needed > riser.seal_m)
+    if crossed.any():
+        place = int(np.argmax(np.where(crossed, needed, -np.inf)))
+        yield by_rule(
+            view,
+            "double_riser_seal_least_m",
+            code="double_riser_seal",
+            title=f"{riser.leg}: the trap's seal is too low",
+            words=SEAL_WORDS,
+            line=line.line.id,
+            leg=riser.leg,
+            condition=place,
+            kind=Kind.LENGTH,
+            value=riser.seal_m,
+            limit=float(needed[place]),
+            when=view.condition_title(place),
+            size=legs.sizes[leg],
+            changeover=Figure(Kind.CAPACITY, float(riser.changeover_W[place])),
+            drop=Figure(Kind.PRESSURE_DIFFERENCE, float(riser.drop_at_changeover_Pa[place])),
+            seal=Figure(Kind.SMALL_LENGTH, riser.seal_m),
+            needed=Figure(Kind.SMALL_LENGTH, float(needed[place])),
+        )

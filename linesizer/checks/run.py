@@ -3,16 +3,37 @@
 from __future__ import annotations
 
 from linesizer.checks.charge_data import charge_data
+from linesizer.checks.cold_start import cold_start
 from linesizer.checks.context import CircuitView
+from linesizer.checks.gas_drop import gas_drop
+from linesizer.checks.line_heat import line_heat
 from linesizer.checks.liquid_margin import liquid_margin
 from linesizer.checks.not_calculated import not_calculated
 from linesizer.checks.oil_return import oil_return
 from linesizer.checks.passes_flow import passes_flow
 from linesizer.checks.penalty import penalty
+from linesizer.checks.pressures import cutout_margin, discharge_temperature, flooded_circuit_drop, valve_pressure
 from linesizer.checks.rating import rating
+from linesizer.checks.surge import surge
+from linesizer.checks.velocity import velocity
 from linesizer.domain.finding import Finding
 
-RULES = (passes_flow, liquid_margin, oil_return, penalty, rating)
+RULES = (
+    passes_flow,
+    liquid_margin,
+    oil_return,
+    penalty,
+    rating,
+    surge,
+    gas_drop,
+    velocity,
+    line_heat,
+    discharge_temperature,
+    cutout_margin,
+    valve_pressure,
+    flooded_circuit_drop,
+    cold_start,
+)
 
 
 def findings(view: CircuitView) -> tuple[Finding, ...]:

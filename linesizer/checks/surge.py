@@ -15,8 +15,9 @@ from linesizer.solver.surge import return_time, surge_pressure
 from linesizer.units import Kind, atmospheric_pressure_Pa
 
 WORDS = (
-    "When the fast valve behind leg {leg} ({size}) shuts within {time}, the liquid there rises by {surge} at {condition}, to "
-    "{total}; the tube is rated {rating}. Slow the liquid with a larger tube, or use a valve that shuts slowly."
+    "When the fast valve behind leg {leg} ({size}) shuts within {time}, the liquid there rises by {surge} at "
+    "{condition}, to {total}; the tube is rated {rating}. Slow the liquid with a larger tube, or use a valve that "
+    "shuts slowly."
 )
 
 

@@ -6,8 +6,8 @@ from typing import assert_never
 
 from linesizer.document.command import Command
 from linesizer.document.commands.condition import SetConditionFields
-from linesizer.document.commands.size import SetLegSize
-from linesizer.domain.remedy import AskForSubcooling, Remedy, UseSize
+from linesizer.document.commands.size import SetDoubleRiser, SetLegSize
+from linesizer.domain.remedy import AskForSubcooling, Remedy, UseDoubleRiser, UseSize
 
 
 def remedy_command(circuit: str, remedy: Remedy) -> Command:
@@ -17,5 +17,7 @@ def remedy_command(circuit: str, remedy: Remedy) -> Command:
             return SetLegSize(circuit, remedy.line, remedy.legs, remedy.size)
         case AskForSubcooling():
             return SetConditionFields(circuit, remedy.condition, (("subcooling_K", remedy.subcooling_K),))
+        case UseDoubleRiser():
+            return SetDoubleRiser(circuit, remedy.line, remedy.leg, remedy.riser)
         case _:
             assert_never(remedy)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from linesizer.domain.route import DoubleRiser
+
 
 @dataclass(frozen=True, slots=True)
 class UseSize:
@@ -33,4 +35,18 @@ class AskForSubcooling:
         return "Set this subcooling"
 
 
-Remedy: TypeAlias = UseSize | AskForSubcooling
+@dataclass(frozen=True, slots=True)
+class UseDoubleRiser:
+    """Build a leg as a double riser of two sizes with a seal of some height."""
+
+    line: str
+    leg: str
+    riser: DoubleRiser
+
+    @property
+    def label(self) -> str:
+        """What the button says."""
+        return f"Use {self.riser.small} + {self.riser.large}"
+
+
+Remedy: TypeAlias = UseSize | AskForSubcooling | UseDoubleRiser

@@ -95,9 +95,9 @@ class LegResult:
     conditions): all others; ``inlet_Pa`` and ``outlet_Pa`` are static pressures, ``oil_return_ratio`` and
     ``minimum_velocity_m_s`` are NaN where the leg is not a vapour leg that climbs, ``density_kg_m3`` is the mean of
     the leg's two ends and ``velocity_m_s`` the higher one.  ``start_C`` and ``end_C`` are temperatures of the
-    refrigerant, ``surface_C`` that of the hottest outer surface, ``start_margin_K`` and ``end_margin_K`` the superheat of
-    vapour and the subcooling of liquid at both ends.  ``corner_ratio`` and ``corner_velocity_m_s`` run over the corners
-    of the load grid, (legs, corners).
+    refrigerant, ``surface_C`` that of the hottest outer surface, ``start_margin_K`` and ``end_margin_K`` the
+    superheat of vapour and the subcooling of liquid at both ends.  ``corner_ratio`` and ``corner_velocity_m_s`` run
+    over the corners of the load grid, (legs, corners).
     """
 
     ids: tuple[str, ...]

@@ -20,8 +20,8 @@ HEAT_PASSES = 2
 class BuiltLine:
     """A run with the tube of each leg.
 
-    ``bore`` and ``roughness`` have shape (legs or 1, B), [m].  ``surroundings`` None means that the line keeps its heat.
-    ``film_density`` is that of the oil film, [kg/m3]; only double risers need it.
+    ``bore`` and ``roughness`` have shape (legs or 1, B), [m].  ``surroundings`` None means that the line keeps its
+    heat. ``film_density`` is that of the oil film, [kg/m3]; only double risers need it.
     """
 
     run: Run

@@ -1,4 +1,4 @@
-"""A whole circuit at all its conditions: compressor, lines, condenser and valve, each waiting for the others' figures."""
+"""A whole circuit at all its conditions: compressor, lines, condenser and valve, each waiting for the others."""
 
 from __future__ import annotations
 

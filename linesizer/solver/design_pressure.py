@@ -20,7 +20,8 @@ from linesizer.units import ZERO_CELSIUS_K, atmospheric_pressure_Pa
 def maximum_gauge_Pa(circuit: Circuit, site: Site, practice: PracticeSet, table: RefrigerantTable) -> float:
     """Return the high side's design pressure as gauge at the site.
 
-    The circuit's own, else the bubble pressure at the practice set's temperature; NaN where the refrigerant has none there.
+    The circuit's own, else the bubble pressure at the practice set's temperature; NaN where the refrigerant has none
+    there.
     """
     atmosphere = atmospheric_pressure_Pa(site.altitude_m)
     if circuit.maximum_pressure_Pa is not None:

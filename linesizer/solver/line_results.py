@@ -45,7 +45,7 @@ def condition_results(flow: CircuitFlow, table: RefrigerantTable) -> ConditionRe
 
 
 def _condenser_inlet(flow: CircuitFlow) -> FloatArray:
-    """Return the enthalpy of the gas that reaches the condenser: less than the compressor's where the line loses heat."""
+    """Return the enthalpy of the gas that reaches the condenser: less than the compressor's by what the line loses."""
     states = [w.state for w in flow.lines.values() if w.line.service is Service.DISCHARGE and w.state is not None]
     if not states or not flow.circuit.heat_exchange:
         return flow.hot.discharge_J_kg
@@ -183,7 +183,7 @@ def flow_results(work: LineAtWork, legs: LegResult, flow: CircuitFlow, table: Re
 
 
 def _turns_at(legs: LegResult, length_m: FloatArray) -> FloatArray:
-    """Return the developed length at which the margin to the other phase is used up, (conditions,), NaN where it is not."""
+    """Return the developed length at which the margin to the other phase is used up, (conditions,), else NaN."""
     margin = np.concatenate([legs.start_margin_K, legs.end_margin_K[-1:]])
     along = np.concatenate([[0.0], np.cumsum(length_m)])
     gone = margin < -1e-9

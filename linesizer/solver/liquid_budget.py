@@ -12,8 +12,8 @@ from linesizer.solver.phase import Phase
 def liquid_budget(phase: Phase, pressure_Pa: FloatArray, enthalpy_J_kg: FloatArray, legs: LegResult) -> LiquidBudget:
     """Return the budget of a liquid line, its items in the order subcooling, friction, fittings, parts, lift, heat.
 
-    Each pressure term is worth what the bubble temperature falls when it is taken off after those before it; heat is what
-    the liquid's own temperature rises.  The items add up to the margin exactly.
+    Each pressure term is worth what the bubble temperature falls when it is taken off after those before it; heat is
+    what the liquid's own temperature rises.  The items add up to the margin exactly.
 
     Parameters
     ----------

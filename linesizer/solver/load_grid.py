@@ -1,4 +1,4 @@
-"""The corners at which oil return is judged beside the stated conditions: least and full load, least and design head."""
+"""The corners at which oil return is judged beside the conditions: least and full load, least and design head."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ _HEADS = (("least", "least condensing"), ("design", "design condensing"))
 def corner_conditions(circuit: Circuit, table: RefrigerantTable) -> tuple[Condition, ...]:
     """Return the corners {least, full load} x {least, design condensing} that no stated condition is.
 
-    The rest of a corner is that of the condition which gave its load.  The least condensing temperature is the smaller of
-    the conditions' and the head-pressure control's; the design one the conditions' highest.  A corner that cannot be, with
-    the condensing below the evaporating temperature or outside the refrigerant's table, is left out.
+    The rest of a corner is that of the condition which gave its load.  The least condensing temperature is the
+    smaller of the conditions' and the head-pressure control's; the design one the conditions' highest.  A corner that
+    cannot be, with the condensing below the evaporating temperature or outside the refrigerant's table, is left out.
 
     Parameters
     ----------

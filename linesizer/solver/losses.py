@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -43,6 +43,14 @@ class Losses:
         """Return losses of nothing for so many legs, in arrays of their own."""
         k1, k_fixed, k_by_bore, bores, length, inverse_kv2, per_flow2, drop = (np.zeros(legs) for _ in range(8))
         return cls(k1, k_fixed, k_by_bore, bores, length, inverse_kv2, per_flow2, drop, bore_exponent)
+
+    def repeated(self, count: int) -> Losses:
+        """Return the losses of one leg for so many legs."""
+        columns = (
+            np.repeat(getattr(self, field.name), count) for field in fields(self) if field.name != "bore_exponent"
+        )
+        k1, k_fixed, k_by_bore, bores, length, inverse_kv2, per_flow2, drop = columns
+        return Losses(k1, k_fixed, k_by_bore, bores, length, inverse_kv2, per_flow2, drop, self.bore_exponent)
 
     def coefficient(self, reynolds: FloatArray, bore: FloatArray, friction: FloatArray) -> FloatArray:
         """Return the loss coefficient on the velocity head in ``bore``.

@@ -116,6 +116,17 @@ def line_twins(line: Line, practice: PracticeSet, method: LossMethod) -> Twins |
     )
 
 
+def pair_losses(count: int, practice: PracticeSet, method: LossMethod) -> tuple[Losses, Losses]:
+    """Return the default bends of the small and of the large tube, once for each of so many double risers."""
+    exponent = _bore_exponent(method)
+    small, large = Losses.none(1, exponent), Losses.none(1, exponent)
+    for losses, bends in ((small, double_riser_bends("small")), (large, double_riser_bends("large"))):
+        for kind, number in bends:
+            for _ in range(number):
+                _add_fitting(losses, 0, kind, practice, method)
+    return small.repeated(count), large.repeated(count)
+
+
 def _bore_exponent(method: LossMethod) -> float:
     return 0.3 if method is LossMethod.THREE_K else 1.0
 

@@ -96,9 +96,9 @@ def lost_enthalpy(
 ) -> FloatArray:
     r"""Return the enthalpy that a line has lost up to each node.
 
-    Each leg cools (or warms) towards its air as :math:`q = \dot m c_p (T_1 - T_a)(1 - e^{-U L / (\dot m c_p)})`, with the
-    specific heat at its start; vapour that has reached its dew point gives the rest at that temperature.  All legs are
-    taken at once and repeated, because what one loses the next one starts with.
+    Each leg cools (or warms) towards its air as :math:`q = \dot m c_p (T_1 - T_a)(1 - e^{-U L / (\dot m c_p)})`, with
+    the specific heat at its start; vapour that has reached its dew point gives the rest at that temperature.  All
+    legs are taken at once and repeated, because what one loses the next one starts with.
 
     Parameters
     ----------

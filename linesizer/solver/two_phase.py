@@ -71,8 +71,8 @@ def boiling_outlet(
     """Return pressure and vapour fraction at the end of a liquid line part of which boils; indicative.
 
     Each leg is walked in steps.  While its liquid stays below its bubble point a step costs its share of the leg's
-    single-phase drop; once it boils, friction grows as the correlation says, fittings and parts in the same proportion, and
-    the column weighs what the homogeneous mixture does.
+    single-phase drop; once it boils, friction grows as the correlation says, fittings and parts in the same
+    proportion, and the column weighs what the homogeneous mixture does.
 
     Parameters
     ----------

@@ -1,0 +1,131 @@
+"""The best double riser for a leg: of all pairs at all loads the lightest that returns oil and costs little."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from linesizer.catalog.fittings import LossMethod
+from linesizer.catalog.practice import PracticeSet
+from linesizer.catalog.tubes import tube_catalogue
+from linesizer.domain.geometry import line_geometry
+from linesizer.domain.result import LegResult
+from linesizer.domain.route import DoubleRiser, Service
+from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork
+from linesizer.solver.double_riser import Pattern, Twins, work_twins
+from linesizer.solver.penalty import saturation_fall
+from linesizer.solver.route_losses import pair_losses
+from linesizer.solver.static_head import GRAVITY
+
+STEP_m = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class RiserPair:
+    """A proposal: the two sizes, the seal that its trap needs, the riser's own penalty at the worst condition, mass."""
+
+    small: str
+    large: str
+    seal_m: float
+    penalty_K: float
+    tube_mass_kg: float
+
+
+def best_pair(
+    work: LineAtWork, leg_index: int, flow: CircuitFlow, practice: PracticeSet, most_penalty_K: float
+) -> RiserPair | None:
+    """Return the lightest double riser of a leg that returns oil at every condition and corner.
+
+    All pairs of the leg's catalogue are worked at all loads.  A pair passes where each load either has both tubes
+    lifting or lets the small one carry alone with the practice set's margin, and where the riser's own penalty stays
+    below a limit. The seal is the least, in steps of 50 mm, that holds the small tube's drop up to the changeover.
+
+    Parameters
+    ----------
+    work : LineAtWork
+        A solved discharge line.
+    leg_index : int
+        Which leg, in the order of flow.
+    flow : CircuitFlow
+        The circuit.
+    practice : PracticeSet
+        Margin and least seal.
+    most_penalty_K : float
+        What the riser alone may cost, [K].
+
+    Returns
+    -------
+    RiserPair or None
+        None where no pair passes.
+    """
+    if work.state is None:
+        return None
+    leg = line_geometry(work.line).legs[leg_index]
+    catalogue = tube_catalogue(leg.leg.tube if leg.leg.tube is not None else work.line.tube)
+    bores, masses = catalogue.inside_diameters_m, catalogue.masses_kg_m
+    small, large = (index.ravel() for index in np.meshgrid(range(len(bores)), range(len(bores)), indexing="ij"))
+    ordered = small <= large
+    small, large = small[ordered], large[ordered]
+    losses_small, losses_large = pair_losses(len(small), practice, LossMethod.THREE_K)
+    rough = np.full(len(small), catalogue.roughness_m)
+    # With a seal that holds anything, the pattern tells both lifting from the small tube alone.
+    twins = Twins(
+        leg=np.arange(len(small)),
+        length_m=np.full(len(small), leg.length_m),
+        small_bore=bores[small],
+        large_bore=bores[large],
+        small_roughness=rough,
+        large_roughness=rough,
+        small=losses_small,
+        large=losses_large,
+        seal_m=np.full(len(small), 1e6),
+    )
+    density = np.maximum(work.state.density_kg_m3[leg_index], work.state.density_kg_m3[leg_index + 1])
+    viscosity = work.state.viscosity_Pa_s[leg_index]
+    film = flow.film_density
+    state = work_twins(
+        twins, flow.hot.line_flow, viscosity[None], np.broadcast_to(density, (len(small), len(density))), film
+    )
+    margin = max(practice.value("oil_return_stop_ratio"), practice.value("oil_return_margin_ratio"))
+    lifts = np.where(state.pattern == Pattern.BOTH, state.both_ratio, state.alone_ratio) >= margin
+    drop = (state.friction + state.fittings) / density
+    penalty = saturation_fall(work.phase.saturation_temperature, work.state.pressure_Pa[leg_index], drop)
+    passes = lifts.all(axis=1) & (penalty <= most_penalty_K).all(axis=1)
+    if not passes.any():
+        return None
+    mass = (masses[small] + masses[large]) * leg.length_m
+    best = int(np.argmin(np.where(passes, mass, np.inf)))
+    alone = state.pattern[best] == Pattern.SMALL
+    change = 1.0 / state.both_ratio[best]
+    # Up to the changeover the small tube carries alone: its drop there is what the seal has to hold.
+    at_change = np.where(alone, change**2, 1.0) * state.alone_resistance[best] / density / (film * GRAVITY)
+    needed = max(float(at_change[alone].max(initial=0.0)), practice.value("double_riser_seal_least_m"))
+    return RiserPair(
+        catalogue.size_names[small[best]],
+        catalogue.size_names[large[best]],
+        round(float(np.ceil(needed / STEP_m - 1e-9)) * STEP_m, 3),
+        float(penalty[best].max()),
+        float(mass[best]),
+    )
+
+
+def propose_double_risers(
+    work: LineAtWork, legs: LegResult, flow: CircuitFlow, practice: PracticeSet
+) -> dict[tuple[str, str], DoubleRiser]:
+    """Return a double riser for each climbing leg of a single tube whose oil does not come up, by line and leg id.
+
+    The riser alone may cost the practice set's aim for the whole line.
+    """
+    if work.line.service is not Service.DISCHARGE:
+        return {}
+    stop = practice.value("oil_return_stop_ratio")
+    ratios = np.concatenate([legs.oil_return_ratio, legs.corner_ratio], axis=1)
+    geometry = line_geometry(work.line).legs
+    found = {}
+    for index in np.flatnonzero((ratios < stop).any(axis=1)):
+        if geometry[index].leg.double_riser is None:
+            pair = best_pair(work, int(index), flow, practice, practice.value("discharge_penalty_target_K"))
+            if pair is not None:
+                found[work.line.id, legs.ids[index]] = DoubleRiser(pair.small, pair.large, pair.seal_m)
+    return found
