@@ -15,6 +15,7 @@ from linesizer.checks.penalty import penalty
 from linesizer.checks.pressures import cutout_margin, discharge_temperature, flooded_circuit_drop, valve_pressure
 from linesizer.checks.rating import rating
 from linesizer.checks.surge import surge
+from linesizer.checks.trapped_liquid import trapped_liquid
 from linesizer.checks.velocity import velocity
 from linesizer.domain.finding import Finding
 
@@ -33,6 +34,7 @@ RULES = (
     valve_pressure,
     flooded_circuit_drop,
     cold_start,
+    trapped_liquid,
 )
 
 

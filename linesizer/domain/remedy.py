@@ -49,4 +49,49 @@ class UseDoubleRiser:
         return f"Use {self.riser.small} + {self.riser.large}"
 
 
-Remedy: TypeAlias = UseSize | AskForSubcooling | UseDoubleRiser
+@dataclass(frozen=True, slots=True)
+class AddPart:
+    """Put a part on a leg; ``at`` is the fraction of the leg's length from its start."""
+
+    line: str
+    leg: str
+    kind: str
+    at: float
+
+    @property
+    def label(self) -> str:
+        """What the button says."""
+        return f"Add a {self.kind.replace('_', ' ')} to {self.leg}"
+
+
+@dataclass(frozen=True, slots=True)
+class PutFitting:
+    """Put a fitting at a node; None takes away what stands there, so that the route's own bend remains."""
+
+    line: str
+    node: str
+    kind: str | None
+
+    @property
+    def label(self) -> str:
+        """What the button says."""
+        if self.kind is None:
+            return f"Use a plain bend at {self.node}"
+        return f"Put a {self.kind.replace('_', ' ')} at {self.node}"
+
+
+@dataclass(frozen=True, slots=True)
+class GiveFall:
+    """Let legs that are drawn level fall in the direction of flow, [m/m]."""
+
+    line: str
+    legs: tuple[str, ...]
+    fall: float
+
+    @property
+    def label(self) -> str:
+        """What the button says."""
+        return f"Let {self.legs[0] if len(self.legs) == 1 else 'these legs'} fall"
+
+
+Remedy: TypeAlias = UseSize | AskForSubcooling | UseDoubleRiser | AddPart | PutFitting | GiveFall

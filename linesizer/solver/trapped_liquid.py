@@ -148,11 +148,11 @@ def pressure_rise_per_kelvin(table: RefrigerantTable, pressure_Pa: ArrayLike, te
     .. [1] Triple product rule; any textbook of thermodynamics.
     """
     pressure, temperature = np.asarray(pressure_Pa, dtype=np.float64), np.asarray(temperature_K, dtype=np.float64)
-    colder = table.liquid_pt(pressure, temperature - 0.5 * _STEP_K).density_kg_m3
-    warmer = table.liquid_pt(pressure, temperature + 0.5 * _STEP_K).density_kg_m3
-    lower = table.liquid_pt(pressure - 0.5 * _STEP_Pa, temperature).density_kg_m3
-    higher = table.liquid_pt(pressure + 0.5 * _STEP_Pa, temperature).density_kg_m3
-    return np.asarray((colder - warmer) / _STEP_K / ((higher - lower) / _STEP_Pa))
+    # All three states lie inside the liquid, also where the first is at its bubble point.
+    here = table.liquid_pt(pressure, temperature).density_kg_m3
+    colder = table.liquid_pt(pressure, temperature - _STEP_K).density_kg_m3
+    squeezed = table.liquid_pt(pressure + _STEP_Pa, temperature).density_kg_m3
+    return np.asarray((colder - here) / _STEP_K / ((squeezed - here) / _STEP_Pa))
 
 
 def _add_line(
