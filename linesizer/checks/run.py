@@ -5,6 +5,7 @@ from __future__ import annotations
 from linesizer.checks.charge_data import charge_data
 from linesizer.checks.cold_start import cold_start
 from linesizer.checks.context import CircuitView
+from linesizer.checks.drain import drain
 from linesizer.checks.gas_drop import gas_drop
 from linesizer.checks.line_heat import line_heat
 from linesizer.checks.liquid_margin import liquid_margin
@@ -14,6 +15,7 @@ from linesizer.checks.passes_flow import passes_flow
 from linesizer.checks.penalty import penalty
 from linesizer.checks.pressures import cutout_margin, discharge_temperature, flooded_circuit_drop, valve_pressure
 from linesizer.checks.rating import rating
+from linesizer.checks.slopes import slopes
 from linesizer.checks.surge import surge
 from linesizer.checks.trapped_liquid import trapped_liquid
 from linesizer.checks.velocity import velocity
@@ -35,6 +37,8 @@ RULES = (
     flooded_circuit_drop,
     cold_start,
     trapped_liquid,
+    drain,
+    slopes,
 )
 
 

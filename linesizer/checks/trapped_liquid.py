@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from linesizer.catalog.parts import part_kind
 from linesizer.checks.context import CircuitView
+from linesizer.checks.naming import listed, named_part
 from linesizer.domain.finding import Figure, Finding, Level
 from linesizer.domain.remedy import AddPart
 from linesizer.solver.trapped_liquid import Device, ShutIn, pressure_rise_per_kelvin, shut_in_stretches
@@ -41,7 +41,7 @@ def trapped_liquid(view: CircuitView) -> Iterator[Finding]:
 def _found(view: CircuitView, stretch: ShutIn, worst: int, rise: float) -> Finding:
     line, leg, at = stretch.longest
     warming = _warming_K(view, stretch, worst, rise)
-    devices = _listed([_named(device) for device in stretch.devices])
+    devices = listed([_named(device) for device in stretch.devices])
     names = [f"{'' if name == line else f'{name} '}{own}" for name, own in stretch.legs]
     return Finding(
         code="trapped_liquid",
@@ -57,7 +57,7 @@ def _found(view: CircuitView, stretch: ShutIn, worst: int, rise: float) -> Findi
         source=SOURCE,
         figures=(
             ("devices", devices[:1].upper() + devices[1:]),
-            ("legs", f"{'leg' if len(names) == 1 else 'legs'} {_listed(names)}"),
+            ("legs", f"{'leg' if len(names) == 1 else 'legs'} {listed(names)}"),
             ("length", Figure(Kind.LENGTH, stretch.length_m)),
             ("value", Figure(Kind.PRESSURE_DIFFERENCE, rise)),
             ("step", Figure(Kind.TEMPERATURE_DIFFERENCE, 1.0)),
@@ -84,8 +84,4 @@ def _warming_K(view: CircuitView, stretch: ShutIn, worst: int, rise: float) -> f
 
 
 def _named(device: Device) -> str:
-    return f"{part_kind(device.part.kind).label.lower()} {device.part.id} ({device.leg})"
-
-
-def _listed(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    return f"{named_part(device.part)} ({device.leg})"

@@ -10,6 +10,11 @@ def fall_in_flow(leg: LegGeometry) -> float:
 
     A leg that is drawn level falls as its ``fall`` says.
     """
-    if abs(leg.rise_m) < SAME_PLACE_M:
+    if is_drawn_level(leg):
         return leg.leg.fall
     return -leg.slope
+
+
+def is_drawn_level(leg: LegGeometry) -> bool:
+    """Tell whether both ends of a leg stand at one height, so that only its stated fall gives it a slope."""
+    return abs(leg.rise_m) < SAME_PLACE_M
