@@ -81,9 +81,11 @@ class TubeCatalogue:
     least_wall_source: str
     sizes: tuple[TubeSize, ...]
     _by_size: dict[str, TubeSize] = field(init=False, repr=False, compare=False)
+    _places: dict[str, int] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "_by_size", {row.size: row for row in self.sizes})
+        object.__setattr__(self, "_places", {row.size: place for place, row in enumerate(self.sizes)})
 
     def __hash__(self) -> int:
         return hash(self.id)
@@ -118,7 +120,8 @@ class TubeCatalogue:
 
     def index(self, size: str) -> int:
         """Return the place of ``size`` in the catalogue's arrays; raises like ``find``."""
-        return self.sizes.index(self.find(size))
+        self.find(size)
+        return self._places[size]
 
     def find(self, size: str) -> TubeSize:
         """Return the row of one size.

@@ -18,7 +18,7 @@ from linesizer.solver.built_line import BuiltLine, solve_built
 from linesizer.solver.charge import tube_volume
 from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork
 from linesizer.solver.heat import Surroundings
-from linesizer.solver.hot_side import compressed_gas, solve_hot_side
+from linesizer.solver.hot_side import compressed_gas, hot_side_with_line
 from linesizer.solver.line import LineState, oil_return_ratio
 from linesizer.solver.march import Known
 from linesizer.solver.penalty import saturation_fall
@@ -130,7 +130,10 @@ def _around(work: LineAtWork, basis: SweepBasis) -> Surroundings | None:
 def _solved(work: LineAtWork, built: BuiltLine, basis: SweepBasis) -> tuple[LineState, Phase]:
     flow = basis.flow
     if work.line.service is Service.DISCHARGE:
-        hot = solve_hot_side(flow.given.column(), basis.table, flow.condenser, built, cut=False)
+        given = flow.given.column()
+        compressed = compressed_gas(given, basis.table)
+        as_drawn = flow.hot.column()
+        hot = hot_side_with_line(given, basis.table, flow.duty.condenser, built, as_drawn, compressed, cut=False)
         if hot.line is None:
             raise ValueError("a sweep needs a line")
         return hot.line, work.phase

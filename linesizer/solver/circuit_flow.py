@@ -16,10 +16,10 @@ from linesizer.domain.route import Line, Service
 from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.solver.built_line import BuiltLine, solve_built
-from linesizer.solver.cycle import Operation, operation, refuse_impossible_bypass, refuse_states_outside_table
-from linesizer.solver.hot_side import CondenserDrop, HotSide, condenser_drop, solve_hot_side, where_it_passes
+from linesizer.solver.cycle import Operation
+from linesizer.solver.duty import Duty, circuit_duty
+from linesizer.solver.hot_side import HotSide, hot_side_with_line, solve_hot_side, where_it_passes
 from linesizer.solver.line import LineState, Run
-from linesizer.solver.load_grid import corner_conditions
 from linesizer.solver.march import Known
 from linesizer.solver.phase import Phase, liquid, vapour
 from linesizer.solver.route_losses import LineTubes, line_run, line_tubes
@@ -49,18 +49,25 @@ class CircuitFlow:
     """A circuit solved.
 
     ``everything`` is the circuit with the corners of the load grid behind its own conditions; all arrays run over both.
-    ``alone`` is the hot side without any line.
+    ``hot`` is the hot side with the line that asks most.
     """
 
     circuit: Circuit
     everything: Circuit
-    corners: tuple[Condition, ...]
-    given: Operation
-    condenser: CondenserDrop
-    alone: HotSide
+    duty: Duty
     hot: HotSide
     film_density: float
     lines: dict[str, LineAtWork]
+
+    @property
+    def given(self) -> Operation:
+        """What the conditions and corners fix."""
+        return self.duty.given
+
+    @property
+    def corners(self) -> tuple[Condition, ...]:
+        """The corners of the load grid."""
+        return self.duty.corners
 
 
 def solve_circuit_flow(circuit: Circuit, site: Site, practice: PracticeSet, table: RefrigerantTable) -> CircuitFlow:
@@ -80,14 +87,9 @@ def solve_circuit_flow(circuit: Circuit, site: Site, practice: PracticeSet, tabl
     UserError
         If a stated condition cannot exist.
     """
-    stated = operation(circuit, table)
-    refuse_states_outside_table(circuit, stated, table)
-    refuse_impossible_bypass(circuit, stated, table)
-    corners = corner_conditions(circuit, table)
-    everything = replace(circuit, conditions=(*circuit.conditions, *corners))
-    given = operation(everything, table) if corners else stated
-    condenser = condenser_drop(circuit)
-    alone = solve_hot_side(given, table, condenser)
+    duty = circuit_duty(circuit, table)
+    everything = replace(circuit, conditions=(*circuit.conditions, *duty.corners))
+    alone = duty.alone
     film = film_density(circuit, practice)
     design_flow = float(alone.line_flow[: len(circuit.conditions)].max())
     prepared = {
@@ -99,14 +101,14 @@ def solve_circuit_flow(circuit: Circuit, site: Site, practice: PracticeSet, tabl
     lost: FloatArray | None = None
     lines = dict(prepared)
     for _ in range(VALVE_ROUNDS):
-        hot, lines = _solve_lines(given, table, condenser, alone, prepared, lost)
+        hot, lines = _solve_lines(duty, table, prepared, lost)
         fresh = _liquid_lost(lines, len(everything.conditions))
         if not circuit.heat_exchange or fresh is None:
             break
         if lost is not None and float(np.abs(fresh - lost).max()) < 1.0:
             break
         lost = fresh
-    return CircuitFlow(circuit, everything, corners, given, condenser, alone, hot, film, lines)
+    return CircuitFlow(circuit, everything, duty, hot, film, lines)
 
 
 def film_density(circuit: Circuit, practice: PracticeSet) -> float:
@@ -155,20 +157,26 @@ def _prepared(
 
 
 def _solve_lines(
-    given: Operation,
-    table: RefrigerantTable,
-    condenser: CondenserDrop,
-    alone: HotSide,
-    prepared: dict[str, LineAtWork],
-    liquid_lost: FloatArray | None,
+    duty: Duty, table: RefrigerantTable, prepared: dict[str, LineAtWork], liquid_lost: FloatArray | None
 ) -> tuple[HotSide, dict[str, LineAtWork]]:
     lines = dict(prepared)
-    governing = alone if liquid_lost is None else solve_hot_side(given, table, condenser, liquid_lost_J_kg=liquid_lost)
-    without = governing
-    sides = []
+    without = duty.alone
+    if liquid_lost is not None:
+        without = solve_hot_side(
+            duty.given, table, duty.condenser, compressed=duty.compressed, liquid_lost_J_kg=liquid_lost
+        )
+    governing, sides = without, []
     for name, work in prepared.items():
         if work.line.service is Service.DISCHARGE and work.built is not None:
-            side = solve_hot_side(given, table, condenser, work.built, liquid_lost_J_kg=liquid_lost)
+            side = hot_side_with_line(
+                duty.given,
+                table,
+                duty.condenser,
+                work.built,
+                without,
+                duty.compressed,
+                liquid_lost_J_kg=liquid_lost,
+            )
             lines[name] = replace(work, state=side.line)
             sides.append(side)
     if sides:

@@ -50,8 +50,8 @@ class DensityAlong:
         if callable(enthalpy):
             # From here on the enthalpy at the start moves so little that its effect is a straight factor.
             middle = 0.5 * (self._low + self._high)
-            change = phase.density(middle, self._at + _PROBE_J_kg) - phase.density(middle, self._at - _PROBE_J_kg)
-            self._by_enthalpy = change / (2.0 * _PROBE_J_kg * phase.density(middle, self._at))
+            below, above = phase.density(middle, np.stack([self._at - _PROBE_J_kg, self._at + _PROBE_J_kg]))
+            self._by_enthalpy = (above - below) / (_PROBE_J_kg * (above + below))
 
     def __call__(self, pressure: FloatArray) -> FloatArray:
         """Return the density at the nodes, (nodes, B), [kg/m3]."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 import numpy as np
 
@@ -17,6 +18,9 @@ from linesizer.solver.cycle import LiquidState, Operation, discharge_enthalpy, l
 from linesizer.solver.line import LineState
 from linesizer.solver.march import Known
 from linesizer.solver.phase import vapour
+
+Compressed: TypeAlias = Callable[[FloatArray], FloatArray]
+"""Enthalpy of the gas that leaves the compressor, [J/kg], from the pressure that it works against, [Pa]."""
 
 MOST_ROUNDS = 25
 RELATIVE_TOLERANCE = 1e-9
@@ -50,6 +54,18 @@ class HotSide:
         """Where the line passes its flow; everywhere where there is none."""
         return np.ones(self.discharge_Pa.shape, dtype=np.bool_) if self.line is None else self.line.settled
 
+    def column(self) -> HotSide:
+        """Return the same without its line and with shape (conditions, 1), to broadcast against sizes."""
+        liquid = self.liquid
+        return HotSide(
+            None,
+            self.discharge_Pa[:, None],
+            self.discharge_J_kg[:, None],
+            self.line_flow[:, None],
+            self.compressor_flow[:, None],
+            LiquidState(liquid.pressure_Pa[:, None], liquid.temperature_K[:, None], liquid.enthalpy_J_kg[:, None]),
+        )
+
 
 def condenser_drop(circuit: Circuit) -> CondenserDrop:
     """Return the stated drop of a circuit's condenser, the greatest where there are several; 0 where none is stated."""
@@ -67,15 +83,14 @@ def solve_hot_side(
     given: Operation,
     table: RefrigerantTable,
     condenser: CondenserDrop,
-    built: BuiltLine | None = None,
     *,
+    compressed: Compressed | None = None,
     liquid_lost_J_kg: FloatArray | None = None,
-    cut: bool = True,
 ) -> HotSide:
-    """Return flow, compressor outlet and liquid state with the discharge line's drop on the compressor.
+    """Return flow, compressor outlet and liquid state without a discharge line.
 
-    The line ends at the condensing pressure; the compressor works against the pressure at its start, which sets the gas
-    that enters it.
+    The compressor works against the condensing pressure; the flow waits for the liquid, which waits for the
+    condenser's own drop at that flow.
 
     Parameters
     ----------
@@ -85,10 +100,46 @@ def solve_hot_side(
         Properties.
     condenser : CondenserDrop
         The condenser's own drop.
-    built : BuiltLine, optional
-        The discharge line; without it the compressor works against the condensing pressure.
+    compressed : callable, optional
+        What ``compressed_gas`` gives, where it is known already.
     liquid_lost_J_kg : ndarray, shape (B), optional
         Enthalpy that the liquid loses between the start of its line and the expansion valve; none by default.
+
+    Returns
+    -------
+    HotSide
+    """
+    discharge_Pa = np.asarray(given.condensing_Pa, dtype=np.float64)
+    enthalpy = (compressed or compressed_gas(given, table))(discharge_Pa)
+    return _flowing(given, table, condenser, discharge_Pa, enthalpy, liquid_lost_J_kg)
+
+
+def hot_side_with_line(
+    given: Operation,
+    table: RefrigerantTable,
+    condenser: CondenserDrop,
+    built: BuiltLine,
+    alone: HotSide,
+    compressed: Compressed,
+    *,
+    liquid_lost_J_kg: FloatArray | None = None,
+    cut: bool = True,
+) -> HotSide:
+    """Return the hot side with the discharge line's drop on the compressor.
+
+    The line ends at the condensing pressure; the compressor works against the pressure at its start, which sets the gas
+    that enters it.  Only through a bypass does that gas move the flow; without one the flow is that without the line.
+
+    Parameters
+    ----------
+    given, table, condenser, liquid_lost_J_kg
+        As for ``solve_hot_side``; shape B.
+    built : BuiltLine
+        The discharge line.
+    alone : HotSide
+        The same without the line.
+    compressed : callable
+        What ``compressed_gas`` gives.
     cut : bool
         Whether the line's legs are cut finely where density changes much.
 
@@ -96,29 +147,41 @@ def solve_hot_side(
     -------
     HotSide
     """
-    phase = vapour(table)
-    compressed = compressed_gas(given, table)
-    discharge_Pa = np.asarray(given.condensing_Pa, dtype=np.float64)
-    enthalpy = compressed(discharge_Pa)
+    phase, side = vapour(table), alone
+    bypassed = given.bypass > 0.0
+    for _ in range(MOST_ROUNDS):
+        state = solve_built(built, phase, side.line_flow, compressed, given.condensing_Pa, Known.END, cut=cut)
+        fresh = state.pressure_Pa[0]
+        enthalpy = compressed(fresh)
+        moved = np.abs(fresh - side.discharge_Pa)
+        if not bypassed.any():
+            return HotSide(state, fresh, enthalpy, side.line_flow, side.compressor_flow, side.liquid)
+        side = replace(_flowing(given, table, condenser, fresh, enthalpy, liquid_lost_J_kg), line=state)
+        if not (state.settled & bypassed & (moved > RELATIVE_TOLERANCE * fresh)).any():
+            break
+    return side
+
+
+def _flowing(
+    given: Operation,
+    table: RefrigerantTable,
+    condenser: CondenserDrop,
+    discharge_Pa: FloatArray,
+    enthalpy: FloatArray,
+    liquid_lost_J_kg: FloatArray | None,
+) -> HotSide:
+    """Return the hot side with flow, condenser drop and liquid in balance for a known discharge gas."""
     drop: FloatArray = np.zeros_like(discharge_Pa)
-    state: LineState | None = None
     for _ in range(MOST_ROUNDS):
         liquid = liquid_start(given, table, drop)
         valve = liquid.enthalpy_J_kg if liquid_lost_J_kg is None else liquid.enthalpy_J_kg - liquid_lost_J_kg
         line, compressor = line_flow(given, enthalpy, valve)
-        fresh_drop, fresh = condenser.at(line), discharge_Pa
-        if built is not None:
-            state = solve_built(built, phase, line, compressed, given.condensing_Pa, Known.END, cut=cut)
-            fresh = state.pressure_Pa[0]
-            enthalpy = compressed(fresh)
-        # The flow hangs on the discharge gas only through a bypass, and on the condenser's drop only where one is
-        # stated.
-        moved = np.abs(fresh_drop - drop) + np.where(given.bypass > 0.0, np.abs(fresh - discharge_Pa), 0.0)
-        counted = True if state is None else state.settled
-        discharge_Pa, drop = fresh, fresh_drop
-        if not (counted & (moved > RELATIVE_TOLERANCE * discharge_Pa)).any():
+        fresh = condenser.at(line)
+        moved = np.abs(fresh - drop)
+        drop = fresh
+        if not (moved > RELATIVE_TOLERANCE * discharge_Pa).any():
             break
-    return HotSide(state, discharge_Pa, enthalpy, line, compressor, liquid)
+    return HotSide(None, discharge_Pa, enthalpy, line, compressor, liquid)
 
 
 def where_it_passes(solved: HotSide, alone: HotSide) -> HotSide:
@@ -157,7 +220,7 @@ def where_it_passes(solved: HotSide, alone: HotSide) -> HotSide:
     )
 
 
-def compressed_gas(given: Operation, table: RefrigerantTable) -> Callable[[FloatArray], FloatArray]:
+def compressed_gas(given: Operation, table: RefrigerantTable) -> Compressed:
     """Return the enthalpy of the gas that leaves the compressor as a function of the pressure it works against.
 
     Parameters
