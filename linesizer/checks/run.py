@@ -9,12 +9,14 @@ from linesizer.checks.drain import drain
 from linesizer.checks.gas_drop import gas_drop
 from linesizer.checks.line_heat import line_heat
 from linesizer.checks.liquid_margin import liquid_margin
+from linesizer.checks.migration import migration
 from linesizer.checks.not_calculated import not_calculated
 from linesizer.checks.oil_return import oil_return
 from linesizer.checks.passes_flow import passes_flow
 from linesizer.checks.penalty import penalty
 from linesizer.checks.pressures import cutout_margin, discharge_temperature, flooded_circuit_drop, valve_pressure
 from linesizer.checks.rating import rating
+from linesizer.checks.riser_advice import riser_advice
 from linesizer.checks.slopes import slopes
 from linesizer.checks.surge import surge
 from linesizer.checks.trapped_liquid import trapped_liquid
@@ -39,6 +41,8 @@ RULES = (
     trapped_liquid,
     drain,
     slopes,
+    riser_advice,
+    migration,
 )
 
 
