@@ -184,10 +184,14 @@ class SizeSweep:
     inner_diameter_m: FloatArray
     pressure_drop_Pa: FloatArray
     saturation_penalty_K: FloatArray
+    tube_penalty_K: FloatArray
+    """The penalty of tube and fittings without parts, which is what a liquid line is judged by."""
     velocity_m_s: FloatArray
     oil_return_ratio: FloatArray
     outlet_subcooling_K: FloatArray
     allowable_gauge_Pa: FloatArray
+    demand_gauge_Pa: float
+    """The gauge pressure that the tube has to bear, NaN where no design pressure is known."""
     charge_kg: FloatArray
     tube_mass_kg: FloatArray
     extra_power_W: FloatArray

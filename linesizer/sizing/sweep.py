@@ -78,7 +78,8 @@ def sweep(work: LineAtWork, basis: SweepBasis) -> SizeSweep:
     drop = state.pressure_Pa[0] - state.pressure_Pa[-1]
     inlet = state.pressure_Pa[0]
     penalty = saturation_fall(saturation, inlet, drop - static)
-    judged = penalty if line.service is Service.DISCHARGE else saturation_fall(saturation, inlet, drop - static - parts)
+    tube_penalty = saturation_fall(saturation, inlet, drop - static - parts)
+    judged = penalty if line.service is Service.DISCHARGE else tube_penalty
     volume = tube_volume(bore[0], run.length_m[:, None, None])
     charge = (volume * state.mean_density).sum(axis=0)
     passes: BoolArray = np.asarray(state.settled.all(axis=0))
@@ -102,10 +103,12 @@ def sweep(work: LineAtWork, basis: SweepBasis) -> SizeSweep:
         inner_diameter_m=catalogue.inside_diameters_m,
         pressure_drop_Pa=drop.max(axis=0) + blank,
         saturation_penalty_K=penalty.max(axis=0) + blank,
+        tube_penalty_K=tube_penalty.max(axis=0) + blank,
         velocity_m_s=velocity + blank,
         oil_return_ratio=ratio + blank,
         outlet_subcooling_K=worst_left + blank,
         allowable_gauge_Pa=allowed,
+        demand_gauge_Pa=basis.demand_Pa,
         charge_kg=charge.max(axis=0) + blank,
         tube_mass_kg=catalogue.masses_kg_m * float(run.length_m.sum()),
         extra_power_W=power + blank,
