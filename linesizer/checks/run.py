@@ -7,6 +7,7 @@ from linesizer.checks.cold_start import cold_start
 from linesizer.checks.context import CircuitView
 from linesizer.checks.drain import drain
 from linesizer.checks.gas_drop import gas_drop
+from linesizer.checks.length_limits import length_limits
 from linesizer.checks.line_heat import line_heat
 from linesizer.checks.liquid_margin import liquid_margin
 from linesizer.checks.migration import migration
@@ -43,6 +44,7 @@ RULES = (
     slopes,
     riser_advice,
     migration,
+    length_limits,
 )
 
 

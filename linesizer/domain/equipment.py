@@ -26,12 +26,30 @@ class ReceiverKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class MakerLimits:
+    """What a unit's maker allows for the lines to its condenser, as the person enters it; None and empty: not given.
+
+    ``length_m`` bounds each line with the equivalent length of its fittings, ``lift_m`` a condenser above the unit,
+    ``drop_m`` one below it, ``charge_kg`` the whole charge of the circuit.  The sizes are those that the maker permits.
+    """
+
+    length_m: float | None = None
+    lift_m: float | None = None
+    drop_m: float | None = None
+    charge_kg: float | None = None
+    discharge_sizes: tuple[str, ...] = ()
+    liquid_sizes: tuple[str, ...] = ()
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Equipment:
     """One vessel or machine with what it holds and what it costs in pressure.
 
     ``holds_kg`` arrives with it (0 under a nitrogen holding charge).  ``operating_kg`` is what it holds running, if
     known; else volume with ``mean_liquid_fraction`` or ``operating_fill`` gives it.  ``drop_Pa`` at ``at_kg_s``
     scales with flow squared.  ``share`` is a condenser's stated part of the flow, None for a split by equal pressure.
+    ``connections`` are pairs of port and size; ``maker_limits`` are those of a unit.
     """
 
     id: str
@@ -50,4 +68,5 @@ class Equipment:
     at_kg_s: float | None = None
     share: float | None = None
     connections: tuple[tuple[str, str], ...] = ()
+    maker_limits: MakerLimits | None = None
     extra: Extra = ()

@@ -182,12 +182,18 @@ def _foreign(value: Json) -> Fault | None:
     return None
 
 
+_OTHER_GROUPS = (
+    *("site", "practice", "nodes", "ends", "fittings", "connections", "overrides"),
+    *("maker_limits", "discharge_sizes", "liquid_sizes"),
+)
+
+
 def _crowded(document: dict[str, Json]) -> Fault | None:
     """Return a fault where the lists hold more items than any job."""
     count, waiting = 0, [document]
     while waiting:
         item = waiting.pop()
-        for key in (*KINDS, "site", "practice", "nodes", "ends", "fittings", "connections", "overrides"):
+        for key in (*KINDS, *_OTHER_GROUPS):
             below = item.get(key)
             if isinstance(below, list):
                 count += len(below)

@@ -161,6 +161,17 @@ class HeadPressureControlModel(Model):
     differential_Pa: Drop | None = None
 
 
+class MakerLimitsModel(Model):
+    """What a unit's maker allows for the lines to its condenser."""
+
+    length_m: Annotated[float, Field(gt=0, le=10000)] | None = None
+    lift_m: Annotated[float, Field(ge=0, le=10000)] | None = None
+    drop_m: Annotated[float, Field(ge=0, le=10000)] | None = None
+    charge_kg: Mass | None = None
+    discharge_sizes: list[Word] = []
+    liquid_sizes: list[Word] = []
+
+
 class EquipmentModel(Model):
     """What the lines run between."""
 
@@ -180,6 +191,7 @@ class EquipmentModel(Model):
     at_kg_s: Flow | None = None
     share: Annotated[float, Field(gt=0, le=1)] | None = None
     connections: dict[str, Word] = {}
+    maker_limits: MakerLimitsModel | None = None
 
 
 class PartLossModel(Model):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from linesizer.domain.circuit import Circuit, Compressor, HeadPressureControl
 from linesizer.domain.condition import Condition
-from linesizer.domain.equipment import Equipment
+from linesizer.domain.equipment import Equipment, MakerLimits
 from linesizer.domain.extra import Extra
 from linesizer.domain.job import Job, JobInfo, PracticeChoice, Review, Room, Site
 from linesizer.domain.part import Part, PartLoss
@@ -154,6 +154,19 @@ def _equipment(model: models.EquipmentModel) -> Equipment:
         at_kg_s=model.at_kg_s,
         share=model.share,
         connections=tuple(model.connections.items()),
+        maker_limits=None if model.maker_limits is None else _maker_limits(model.maker_limits),
+        extra=_extra(model),
+    )
+
+
+def _maker_limits(model: models.MakerLimitsModel) -> MakerLimits:
+    return MakerLimits(
+        length_m=model.length_m,
+        lift_m=model.lift_m,
+        drop_m=model.drop_m,
+        charge_kg=model.charge_kg,
+        discharge_sizes=tuple(model.discharge_sizes),
+        liquid_sizes=tuple(model.liquid_sizes),
         extra=_extra(model),
     )
 

@@ -6,7 +6,7 @@ written, also where it is null or at its default, with these exceptions, which w
 - leg: ``size`` beside a double riser, ``double_riser``, ``fall``, ``tube`` and ``parts`` at their defaults;
 - part: ``loss``, ``closes`` and ``relieves`` at their defaults, and of a loss the forms that are not stated;
 - double riser: ``small_parts`` and ``large_parts`` where the default bends hold;
-- equipment: what belongs to other roles, at its default.
+- equipment: what belongs to other roles, at its default; ``maker_limits``, and in it what the maker does not give.
 
 Keys whose order the example leaves open stand beside their kin: an equipment's ``kind`` behind its role, a leg's
 ``fall`` behind its place and its ``tube`` behind its joint.
@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from linesizer.domain.circuit import Circuit, Compressor, HeadPressureControl
 from linesizer.domain.condition import Condition
-from linesizer.domain.equipment import Equipment, Role
+from linesizer.domain.equipment import Equipment, MakerLimits, Role
 from linesizer.domain.extra import Json
 from linesizer.domain.job import Job, JobInfo, PracticeChoice, Review, Room, Site
 from linesizer.domain.part import Part, PartLoss
@@ -183,7 +183,21 @@ def _equipment(equipment: Equipment) -> _Object:
         document["kind"] = None if equipment.kind is None else equipment.kind.value
     document |= {"name": equipment.name, "at_m": [float(part) for part in equipment.at_m], "place": equipment.place}
     document |= {key: value for key, value, default in by_role if key in own or value != default}
+    if equipment.maker_limits is not None:
+        document["maker_limits"] = _maker_limits(equipment.maker_limits)
     return document | dict(equipment.extra)
+
+
+def _maker_limits(limits: MakerLimits) -> _Object:
+    given: _Object = {
+        "length_m": _number(limits.length_m),
+        "lift_m": _number(limits.lift_m),
+        "drop_m": _number(limits.drop_m),
+        "charge_kg": _number(limits.charge_kg),
+        "discharge_sizes": list(limits.discharge_sizes),
+        "liquid_sizes": list(limits.liquid_sizes),
+    }
+    return {**{key: value for key, value in given.items() if value not in (None, [])}, **dict(limits.extra)}
 
 
 def _line(line: Line) -> _Object:

@@ -16,7 +16,7 @@ from linesizer.domain.circuit import (
     Use,
 )
 from linesizer.domain.condition import Condition, SubcoolingAt
-from linesizer.domain.equipment import Equipment, ReceiverKind, Role
+from linesizer.domain.equipment import Equipment, MakerLimits, ReceiverKind, Role
 from linesizer.domain.job import Job, JobInfo, PracticeChoice, Review, Room, Site
 from linesizer.domain.part import Part, PartLoss
 from linesizer.domain.route import DoubleRiser, FittingAt, Joint, Leg, Line, LineEnd, Node, RiserPart, Service
@@ -209,6 +209,21 @@ def lines(draw: st.DrawFn, *, name: str, equipment: tuple[str, ...], places: st.
 
 
 @st.composite
+def maker_limits(draw: st.DrawFn) -> MakerLimits:
+    """Return a unit maker's limits, each given or not."""
+    sizes = st.lists(st.sampled_from(["7/8", "1-1/8", "22x1"]), max_size=3).map(tuple)
+    return MakerLimits(
+        length_m=draw(maybe(numbers(1.0, 200.0))),
+        lift_m=draw(maybe(numbers(0.0, 50.0))),
+        drop_m=draw(maybe(numbers(0.0, 50.0))),
+        charge_kg=draw(maybe(numbers(0.0, 100.0))),
+        discharge_sizes=draw(sizes),
+        liquid_sizes=draw(sizes),
+        extra=draw(extras),
+    )
+
+
+@st.composite
 def machines(draw: st.DrawFn, *, name: str, role: Role, places: st.SearchStrategy[str]) -> Equipment:
     """Return a piece of equipment with whatever a person may state about any role; shares are left open."""
     return Equipment(
@@ -227,6 +242,7 @@ def machines(draw: st.DrawFn, *, name: str, role: Role, places: st.SearchStrateg
         drop_Pa=draw(maybe(numbers(0.0, 1e5))),
         at_kg_s=draw(maybe(numbers(0.01, 10.0))),
         connections=tuple(draw(st.dictionaries(texts, st.sampled_from(["7/8", "22x1"]), max_size=2)).items()),
+        maker_limits=draw(maybe(maker_limits())),
         extra=draw(extras),
     )
 
