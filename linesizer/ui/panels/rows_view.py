@@ -67,18 +67,26 @@ def cell_room(rect: QRect, column: int, columns: int) -> QRect:
 class RowsView(QTreeView):
     """A flat table read row by row: arrow keys walk the rows, Enter or a click takes one.
 
-    Widths follow from the texts; what is left over goes to the columns that ``stretch`` names.  Subclass delegates
+    Widths follow from the texts; what is left over goes to the columns that ``stretch`` names, at most
+    ``most_extra_px``, so that the eye need not travel across an empty page.  Subclass delegates
     paint the cells, ``row_ground`` and ``over_row`` what lies beneath and over a whole row.
     """
 
     taken = Signal(QModelIndex)
     """A row was clicked, or Enter pressed on it."""
 
-    def __init__(self, theme: Theme, stretch: tuple[int, ...] = (), parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        theme: Theme,
+        stretch: tuple[int, ...] = (),
+        most_extra_px: int | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self.theme = theme
         self.letters = Lettering()
         self._stretch = stretch
+        self._most_extra_px = most_extra_px
         self._natural: list[int] = []
         self._hovered = -1
         self._pressed = -1
@@ -136,6 +144,8 @@ class RowsView(QTreeView):
 
     def _share_width(self) -> None:
         over = self.viewport().width() - sum(self._natural)
+        if self._most_extra_px is not None:
+            over = min(over, self._most_extra_px)
         stretch = [column for column in self._stretch if column < len(self._natural)]
         for column, width in enumerate(self._natural):
             extra = over // len(stretch) if over > 0 and column in stretch else 0
@@ -161,7 +171,8 @@ class RowsView(QTreeView):
         """Paint a whole row: ground, cells, what goes over them, the rule beneath."""
         rect = QRect(option.rect)
         rect.setLeft(0)
-        rect.setRight(max(self.viewport().width(), self.header().length()) - 1)
+        whole = self.header().length()
+        rect.setRight((whole if self._most_extra_px is not None else max(self.viewport().width(), whole)) - 1)
         painter.save()
         if self.row_ground is not None:
             self.row_ground(painter, rect, index)
