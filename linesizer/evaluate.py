@@ -70,7 +70,7 @@ def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> Circui
         for line in circuit.lines
         if line_geometry(line).shape is Shape.CHAIN and not any(leg.double_riser for leg in line.legs)
     }
-    tubes = {line.id: line_tubes(line) for line in circuit.lines}
+    tubes = {line.id: line_tubes(line) for line in circuit.lines if line.id in runs}
     hot = {
         line.id: _hot_side(given, table, condenser, runs[line.id], tubes[line.id])
         for line in circuit.lines
