@@ -64,7 +64,7 @@ def draw_lines(
     hidden = [_hidden(run, placed, projection) for run in runs]
     paths = [run.places(projection, path) for run in runs for path in (run.path_m, run.second_m) if path]
     owners = [i for i, run in enumerate(runs) for path in (run.path_m, run.second_m) if path]
-    rear, front = crossing_gaps(paths, lambda a, b: _joined(runs[owners[a]], runs[owners[b]]))
+    rear, front = crossing_gaps(paths, owners)
     first_path: dict[int, int] = {}
     for k, i in enumerate(owners):
         first_path.setdefault(i, k)
@@ -84,12 +84,6 @@ def draw_lines(
     pen.nodes(runs)
     for circuit in circuits:
         pen.ties(circuit, runs, placed)
-
-
-def _joined(a: Run, b: Run) -> bool:
-    if a.line is not b.line:
-        return False
-    return a is b or bool({a.leg.start, a.leg.end} & {b.leg.start, b.leg.end})
 
 
 def _lead(run: Run, projection: Projection) -> float:

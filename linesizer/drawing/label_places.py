@@ -80,8 +80,8 @@ class Places:
 def candidate_places(requests: Sequence[LabelRequest], gap: float, slots: NDArray[np.intp]) -> list[Places]:
     """Return candidate places of every request; one calculation for all of a kind.
 
-    ``slots`` has shape (1, n), the same for all, or (requests, n); ``gap`` is the distance from a path at which a box
-    beside it is sure to be free, [sheet units].
+    ``slots`` has shape (1, n), the same for all, or (requests, n); one that is none does not exist.  ``gap`` is the
+    distance from a path at which a box beside it is sure to be free, [sheet units].
     """
     found: list[Places | None] = [None] * len(requests)
     lengths = [math.dist(request.start, request.end) for request in requests]
@@ -90,7 +90,7 @@ def candidate_places(requests: Sequence[LabelRequest], gap: float, slots: NDArra
         if not chosen:
             continue
         own = slots if len(slots) == 1 else slots[chosen]
-        real = own < len(whole.form)
+        real = (own >= 0) & (own < len(whole.form))
         template = whole.pick(np.where(real, own, 0))
         asked = [requests[i] for i in chosen]
         halves = np.zeros((len(asked), len(_FORM_COST), 2))

@@ -309,6 +309,7 @@ def test_ends_that_the_job_leaves_out_go_to_unit_and_condensers_in_order() -> No
 
     assert names(spread) == [("a", "u"), ("c", "k1"), ("d", "k2")]
     assert names(replace(spread, ends=(LineEnd("c", "k2"),))) == [("a", "u"), ("c", "k2"), ("d", "k1")]
+    assert names(replace(spread, ends=(LineEnd("d", "k1"),))) == [("a", "u"), ("c", "k2"), ("d", "k1")]
     drain = Line("cdr", Service.DRAIN, (), (Leg("c1", "a", "b"),))
     assert names(drain) == [("a", "k1"), ("b", "r")]
     assert names(replace(drain, service=Service.LIQUID)) == [("a", "k1"), ("b", "u")]
