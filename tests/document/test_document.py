@@ -58,6 +58,19 @@ def test_a_new_act_forgets_what_was_undone(tmp_path: Path) -> None:
     assert document.redo() is False
 
 
+@pytest.mark.parametrize("name", [None, "plant.json"])
+def test_with_another_job_the_history_is_gone(tmp_path: Path, name: str | None) -> None:
+    document = example_document(tmp_path)
+    document.do(LONGER)
+    document.do(HEAVIER)
+    document.undo()
+    if name is None:
+        document.new()
+    else:
+        document.open(tmp_path / name)
+    assert (document.undo_label, document.redo_label, document.modified) == (None, None, False)
+
+
 def test_an_act_that_changes_nothing_is_no_step(tmp_path: Path) -> None:
     document = example_document(tmp_path)
     told: list[Change] = []

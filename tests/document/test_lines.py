@@ -112,8 +112,14 @@ def test_a_second_line_runs_alongside_the_first_against_its_flow() -> None:
 
 
 def test_a_second_line_can_run_with_the_flow_in_a_tube_of_its_own() -> None:
+    first = line_in(EXAMPLE)
+    steel = replace(first.legs[1], size="1-1/4", tube="ASME-B36.10-40")
+    job = with_lines(replace(first, legs=(first.legs[0], steel, *first.legs[2:])))
+    as_before = acted(RunAlongside("c1", "dis", Service.DISCHARGE, (0.1, 0.1, 0.0)), job)
+    assert leg_in(as_before, "d3", "dis2").tube == "ASME-B36.10-40"
     command = RunAlongside("c1", "dis", Service.DISCHARGE, (0.1, 0.1, 0.0), reverse=False, tube="EN-12735-1")
-    after = acted(command)
+    after = acted(command, job)
+    assert leg_in(after, "d2", "dis2").tube is None
     second = line_in(after, "dis2")
     assert second.tube == "EN-12735-1"
     assert (second.legs[0].start, second.legs[0].end, second.legs[0].tube) == ("n1", "n2", None)

@@ -97,6 +97,12 @@ def test_a_coordinate_that_does_not_move_keeps_its_last_bit() -> None:
     assert places(after)["b"][0] == third
 
 
+def test_zero_has_no_sign() -> None:
+    line = route("dis", Service.DISCHARGE, {"a": (0.0, 0.0, -2.0), "b": (0.0, 0.0, 0.1)}, ("d1", "a", "b"))
+    after = acted(_move("b", Axis.UP, -0.1 - 1e-12), with_lines(line))
+    assert math.copysign(1.0, places(after)["b"][2]) == 1.0
+
+
 def test_sums_leave_no_dust() -> None:
     after = acted(_move("n2", Axis.UP, 2.2 - 3.4 + 1.2 + 0.1), EXAMPLE)
     assert places(after)["n2"][2] == 3.5
