@@ -25,7 +25,7 @@ from linesizer.drawing.display_list import (
     Width,
 )
 from linesizer.drawing.options import LegNotes, SceneOptions
-from linesizer.drawing.projection import Projection, View
+from linesizer.drawing.projection import FULL_SIZE_UNITS_PER_M, Projection, View
 from linesizer.drawing.scene import Scene, build_scene
 from linesizer.drawing.strokes import SERVICE_STYLES
 from linesizer.drawing.ties import line_ends
@@ -87,6 +87,12 @@ def test_a_double_riser_names_both_tubes_and_draws_them(jobs: ModuleType) -> Non
     assert len(pipes(scene, "d3", "dis")) == 2
     joints = [item for item in scene.display.items if isinstance(item, Circle) and item.fill is Ink.DISCHARGE]
     assert len(joints) == 2
+
+
+@pytest.mark.parametrize("zoom", [1.0, 2.0, 4.0])
+def test_a_double_riser_with_a_line_beside_it_keeps_its_label(jobs: ModuleType, zoom: float) -> None:
+    scene = build_scene([jobs.double_riser()], SceneOptions(scale=zoom * FULL_SIZE_UNITS_PER_M))
+    assert "d3  7/8 + 1-3/8  6.60 m" in words(scene.display)
 
 
 def test_services_differ_by_dashes_and_letter_not_by_colour_alone() -> None:
