@@ -67,7 +67,8 @@ def _short(view: CircuitView, line: LineResult, legs: LegResult, leg: int, worst
             ("value", Figure(Kind.RATIO, value)),
             ("limit", Figure(Kind.RATIO, limit)),
             ("velocity", Figure(Kind.VELOCITY, value * float(legs.minimum_velocity_m_s[leg, worst]))),
-            ("least", Figure(Kind.VELOCITY, float(legs.minimum_velocity_m_s[leg, worst]))),
+            # A job's own stop ratio moves the velocity that it asks for, not the criterion.
+            ("least", Figure(Kind.VELOCITY, stop * float(legs.minimum_velocity_m_s[leg, worst]))),
             ("reserve", f"{100.0 * (1.0 - stop / value):.0f} %"),
         ),
     )
