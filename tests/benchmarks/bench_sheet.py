@@ -73,7 +73,8 @@ def main() -> None:
         sheet.render(picture)
 
     def zoomed(turn: int) -> None:
-
+        sheet.take_sight(replace(sheet.sight, scale=24.0 + 0.01 * turn))
+        sheet.render(picture)
 
     def rebuild(turn: int) -> None:
         # Another scale each time, and nothing to keep: the whole drawing is laid out from nothing.

@@ -42,10 +42,8 @@ class LengthEditor(QLineEdit):
         self.setFont(theme.font(theme.FIGURE_px))
         self.setText(length_words(length_m, self._session.units))
         self.setAccessibleName(f"Length of {target.leg}")
-        self.resize(
-            max(110, round(least_width) + 4, self.fontMetrics().horizontalAdvance("11 ft 6 1/2 in") + 24),
-            self.sizeHint().height(),
-        )
+        usual = self.fontMetrics().horizontalAdvance("11 ft 6 1/2 in") + 24
+        self.resize(max(usual, round(least_width) + 4), self.sizeHint().height())
         sheet = self._sheet
         left = min(max(4, round(x - self.width() / 2.0)), max(4, sheet.width() - self.width() - 4))
         top = min(max(4, round(y - self.height() / 2.0)), max(4, sheet.height() - self.height() - 4))

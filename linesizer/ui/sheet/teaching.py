@@ -53,9 +53,8 @@ def hint(session: Session) -> str:
             if start is not None:
                 return f"press {_KEYS[service]} to draw the {service.value} line from {start.words}"
     if chosen.leg is not None and chosen.part is None:
-        return (
-            f"Enter: length   Ctrl ↑ ↓: size   Alt ← ↑ → ↓: move   Del: delete   {_EXAMPLE[session.units][0]}: draw on"
-        )
+        draw = _EXAMPLE[session.units][0]
+        return f"Enter: length   Ctrl ↑ ↓: size   Alt ← ↑ → ↓: move   Del: delete   {draw}: draw on"
     if chosen.line is None or chosen.part is not None:
         return ""
     start = chosen_start(session)
