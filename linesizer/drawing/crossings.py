@@ -57,9 +57,10 @@ def crossing_gaps(
         back, fore = (j, i) if in_front else (i, j)
         if abs(start[i, 2] + t * step[i, 2] - start[j, 2] - u * step[j, 2]) <= 1e-9:
             back, fore = j, i
-        half = min(_HALF_GAP * length[i] * length[j] / abs(sine), _MOST_HALF_GAP)
-        rear[int(owner[back])].append((at[back] - half, at[back] + half))
-        front[int(owner[fore])].append((at[fore] - half, at[fore] + half))
+        half = float(min(_HALF_GAP * length[i] * length[j] / abs(sine), _MOST_HALF_GAP))
+        for found, side in ((rear, back), (front, fore)):
+            middle = float(at[side])
+            found[int(owner[side])].append((middle - half, middle + half))
     return rear, front
 
 

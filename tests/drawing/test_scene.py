@@ -413,3 +413,19 @@ def test_a_pipe_behind_equipment_is_painted_before_it() -> None:
     moved = replace(circuit, equipment=(replace(unit, at_m=(1.5, 1.5, 3.6)),))
     scene = build_scene([moved], SceneOptions())
     assert [stroke.layer for stroke in pipes(scene, "l1", "liq")] == [Layer.HIDDEN_PIPE]
+
+
+@pytest.mark.parametrize("job", ["condenser_above", "condenser_below", "double_riser", "long_job"])
+def test_primitives_hold_plain_numbers(jobs: ModuleType, job: str) -> None:
+    """A painter hands them to its toolkit, and a worker to another thread: no array scalars."""
+    for item in build_scene([getattr(jobs, job)()], SceneOptions()).display.items:
+        if isinstance(item, Polyline | Polygon):
+            numbers = [number for point in item.points for number in point]
+        else:
+            numbers = [*(item.centre if isinstance(item, Circle) else item.at)]
+        if isinstance(item, Polyline):
+            numbers += [*item.dash, item.dash_offset]
+        if isinstance(item, Text) and item.plate is not None:
+            box = item.plate.box
+            numbers += [box.left, box.top, box.right, box.bottom]
+        assert {type(number) for number in numbers} == {float}, item
