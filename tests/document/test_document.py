@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from pathlib import Path
 
@@ -143,6 +144,7 @@ def test_listeners_hear_every_change_with_its_kind(tmp_path: Path) -> None:
     document.redo()
     document.save(tmp_path / "other.json")
     document.new()
+    document.open(tmp_path / "plant.json")
     place.stop()
     place.stop()
     document.open(tmp_path / "other.json")
@@ -152,6 +154,7 @@ def test_listeners_hear_every_change_with_its_kind(tmp_path: Path) -> None:
         Change(opened, done, LONGER, ChangeKind.REDONE),
         Change(done, done, None, ChangeKind.SAVED),
         Change(done, Document().job, None, ChangeKind.NEW),
+        Change(Document().job, opened, None, ChangeKind.OPENED),
     ]
 
 
@@ -289,6 +292,16 @@ def test_a_file_changed_by_someone_else_is_not_overwritten(tmp_path: Path) -> No
     assert document.disk_state() is DiskState.SAME
     document.undo()
     document.save()
+
+
+def test_a_job_without_a_file_has_nothing_that_could_change() -> None:
+    assert Document().disk_state() is DiskState.SAME
+    assert Document().file_digest is None
+
+
+def test_the_digest_is_that_of_the_bytes(tmp_path: Path) -> None:
+    document = example_document(tmp_path)
+    assert document.file_digest == hashlib.sha256(EXAMPLE_BYTES).hexdigest()
 
 
 def test_a_touched_file_with_the_same_bytes_is_the_same(tmp_path: Path) -> None:

@@ -186,7 +186,7 @@ def test_ids_go_on_as_they_began(line: Line, leg: str, node: str) -> None:
 
 
 def test_an_id_that_a_comment_points_at_does_not_come_to_mean_another_leg() -> None:
-    review = replace(EXAMPLE.review, waivers=({"rule": "x", "leg": "d7"},))
+    review = replace(EXAMPLE.review, waivers=({"rule": "x", "about": ["d2", "d7"]},))
     after = acted(_draw("n5", Direction.UP, 1.0), replace(EXAMPLE, review=review))
     assert _flow(after)[-1][0] == "d8"
 

@@ -140,7 +140,7 @@ def test_alongside_a_line_that_spreads_runs_one_that_gathers() -> None:
         (AddLine("c1", Service.LIQUID, equipment="tank"), "EDIT-02", "unit, cond, rec"),
         (AddLine("c1", Service.LIQUID, tube="hose"), "EDIT-01", "hose"),
         (AddLine("c1", Service.LIQUID, default_size="9/9"), "EDIT-01", "9/9"),
-        (SetLineFields("c1", "dis", (("listed_rating_Pa", 5.0),)), "EDIT-01", "listed_rating_Pa"),
+        (SetLineFields("c1", "dis", (("listed_rating_Pa", 5.0),)), "EDIT-01", "listed rating: 5"),
         (RunAlongside("c1", "liq", Service.LIQUID, (0.1, 0.1, 0.1)), "EDIT-02", "It has dis."),
         (RunAlongside("c1", "dis", Service.LIQUID, (math.inf, 0.1, 0.1)), "EDIT-01", "10000 m"),
     ],

@@ -168,7 +168,7 @@ def test_fittings_at_nodes() -> None:
         (SetLegSize("c1", "dis", ("d1", "d7"), "7/8"), EXAMPLE, "EDIT-02", "d1 to d4"),
         (SetLineSize("c1", "dis", "9/9"), EXAMPLE, "EDIT-01", "9/9"),
         (SetDoubleRiser("c1", "dis", "d1", replace(PAIR, large="x")), EXAMPLE, "EDIT-01", '"x"'),
-        (SetDoubleRiser("c1", "dis", "d1", replace(PAIR, seal_m=-1.0)), EXAMPLE, "EDIT-01", "seal_m"),
+        (SetDoubleRiser("c1", "dis", "d1", replace(PAIR, seal_m=-1.0)), EXAMPLE, "EDIT-01", "height of the seal: -1"),
         (SetLegFields("c1", "dis", ("d1",), (("place", "attic"),)), EXAMPLE, "EDIT-01", "attic"),
         (SetLegFields("c1", "dis", ("d1",), (("insulation_m", -0.1),)), EXAMPLE, "EDIT-01", "-0.1"),
         (SetLegFields("c1", "dis", ("d1",), (("tube", "hose"),)), EXAMPLE, "TUBE-01", "hose"),

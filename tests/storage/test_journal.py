@@ -248,6 +248,19 @@ def test_a_begin_that_fails_leaves_no_lock(tmp_path: Path, monkeypatch: pytest.M
     assert list(tmp_path.iterdir()) == []
 
 
+def test_an_ended_journal_holds_no_file_open(tmp_path: Path) -> None:
+    def lowest_free() -> int:
+        descriptor = os.open(os.devnull, os.O_RDONLY)
+        os.close(descriptor)
+        return descriptor
+
+    before = lowest_free()
+    journal = Journal.begin(tmp_path, path=None, file_digest=None)
+    journal.record(_titled("one"))
+    journal.close()
+    assert lowest_free() == before
+
+
 def test_a_lock_is_held_by_one(tmp_path: Path) -> None:
     path = tmp_path / "a.lock"
     lock = JournalLock.take(path)
