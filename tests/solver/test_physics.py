@@ -36,8 +36,9 @@ def solved(line: Line, refrigerant: str, *capacities_W: float) -> tuple[LegResul
     return found.legs, found.flow
 
 
-def without_column(flow: LineFlow) -> np.ndarray:
-    return flow.drop_Pa - flow.static_Pa
+def lost(flow: LineFlow) -> np.ndarray:
+    """Return the drop without column and momentum: where a tube widens, the flow gives pressure back."""
+    return flow.drop_Pa - flow.static_Pa - flow.acceleration_Pa
 
 
 @st.composite
@@ -49,7 +50,7 @@ def lines(draw: st.DrawFn) -> Line:
 @given(lines(), GASES, numbers(2e3, 1e5), numbers(1.01, 2.0))
 def test_the_drop_grows_with_the_flow(line: Line, refrigerant: str, capacity_W: float, factor: float) -> None:
     _, flow = solved(line, refrigerant, capacity_W, capacity_W * factor)
-    assert without_column(flow)[1] > without_column(flow)[0]
+    assert lost(flow)[1] > lost(flow)[0]
 
 
 @EXAMPLES
@@ -64,7 +65,7 @@ def test_the_drop_grows_with_the_length(line: Line, refrigerant: str, capacity_W
 
     _, short = solved(led_in(1.0), refrigerant, capacity_W)
     _, long = solved(led_in(1.0 + more_m), refrigerant, capacity_W)
-    assert without_column(long)[0] > without_column(short)[0]
+    assert lost(long)[0] > lost(short)[0]
 
 
 @EXAMPLES
@@ -125,13 +126,15 @@ def backwards(line: Line) -> Line:
 def test_the_column_swaps_sign_when_a_route_is_walked_backwards(line: Line, refrigerant: str, load_W: float) -> None:
     """Within the change of density along the line: the column weighs what the fluid weighs there."""
     plain = replace(line, legs=tuple(replace(leg, parts=()) for leg in line.legs), fittings=())
-    there_legs, _ = solved(plain, refrigerant, load_W)
+    there_legs, there = solved(plain, refrigerant, load_W)
     back_legs, _ = solved(backwards(plain), refrigerant, load_W)
     assert back_legs.ids[::-1] == there_legs.ids
     low = min(there_legs.density_kg_m3.min(), back_legs.density_kg_m3.min())
     high = max(there_legs.density_kg_m3.max(), back_legs.density_kg_m3.max())
     forward, reverse = there_legs.static_Pa[:, 0], back_legs.static_Pa[::-1, 0]
-    assert (np.abs(forward + reverse) <= (high / low - 1.0) * np.maximum(np.abs(forward), np.abs(reverse)) + 1e-9).all()
+    # A leg's density is the mean of its ends, off by the square of the change in between where it is cut finely.
+    within = high / low - 1.0 + float(np.abs(there.drop_Pa / there.outlet_Pa)[0]) ** 2
+    assert (np.abs(forward + reverse) <= within * np.maximum(np.abs(forward), np.abs(reverse)) + 1e-9).all()
     assert (np.sign(forward) == -np.sign(reverse)).all()
 
 
