@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-import numpy as np
-
 from linesizer.document.direction import Direction
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.geometry import LegGeometry, line_geometry
@@ -26,6 +24,9 @@ class LegFigures:
     drop_Pa: float = math.nan
     oil_return_ratio: float = math.nan
     charge_kg: float = math.nan
+
+
+NO_FIGURES = LegFigures()
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,25 +73,26 @@ def leg_entries(circuit: Circuit, result: CircuitResult | None, condition: int) 
     entries = []
     for line in circuit.lines:
         legs = None if result is None else next((f.legs for f in result.lines if f.line.id == line.id), None)
+        figures = {} if legs is None else _figures(legs, condition)
         geometry = line_geometry(line)
         for place, (leg, turn) in enumerate(zip(geometry.legs, geometry.turns_deg, strict=True)):
-            figures = _figures(legs, leg.leg.id, condition)
             last = place == len(geometry.legs) - 1
-            entries.append(LegEntry(circuit.id, line, leg.leg, leg, turn, figures, last))
+            found = figures.get(leg.leg.id, NO_FIGURES)
+            entries.append(LegEntry(circuit.id, line, leg.leg, leg, turn, found, last))
     return tuple(entries)
 
 
-def _figures(legs: LegResult | None, leg: str, condition: int) -> LegFigures:
-    if legs is None or leg not in legs.ids:
-        return LegFigures()
-    row = legs.ids.index(leg)
-
-    def at(values: np.ndarray) -> float:
-        return float(values[row, condition]) if condition < values.shape[1] else math.nan
-
-    return LegFigures(
-        at(legs.velocity_m_s), at(legs.inlet_Pa - legs.outlet_Pa), at(legs.oil_return_ratio), at(legs.charge_kg)
+def _figures(legs: LegResult, condition: int) -> dict[str, LegFigures]:
+    if condition >= legs.velocity_m_s.shape[1]:
+        return {}
+    drop_Pa = legs.inlet_Pa[:, condition] - legs.outlet_Pa[:, condition]
+    columns = (
+        legs.velocity_m_s[:, condition].tolist(),
+        drop_Pa.tolist(),
+        legs.oil_return_ratio[:, condition].tolist(),
+        legs.charge_kg[:, condition].tolist(),
     )
+    return {name: LegFigures(*row) for name, *row in zip(legs.ids, *columns, strict=True)}
 
 
 def axis_of(direction: Point) -> Direction | None:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QAbstractItemModel, QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtGui import QPainter, QPen
-from PySide6.QtWidgets import QAbstractItemView, QStyledItemDelegate, QStyleOptionViewItem, QTableView, QWidget
+from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from linesizer.document.command import Command
 from linesizer.drawing.display_list import Ink
@@ -15,7 +15,8 @@ from linesizer.ui.panels.leg_columns import COLUMNS, Column
 from linesizer.ui.panels.leg_editors import ChoiceEditor, EntryEditor, Reason
 from linesizer.ui.panels.leg_edits import TEXT_COLUMNS, choices, chosen_command, chosen_value, typed_command
 from linesizer.ui.panels.leg_entries import LegEntry
-from linesizer.ui.panels.legs_model import ENTERED_ROLE, LegsModel
+from linesizer.ui.panels.legs_model import LegsModel
+from linesizer.ui.panels.legs_view import LegsView
 from linesizer.ui.panels.lettering import Lettering
 from linesizer.ui.panels.rows_view import cell_room
 from linesizer.ui.session import Session
@@ -28,7 +29,7 @@ LIVE = (Column.VELOCITY, Column.DROP, Column.OIL_RETURN, Column.CHARGE)
 class LegsDelegate(QStyledItemDelegate):
     """One cell of the table of legs; ``stale`` where the live figures are not current."""
 
-    def __init__(self, session: Session, view: QTableView, model: LegsModel, do: Callable[[Command], bool]) -> None:
+    def __init__(self, session: Session, view: LegsView, model: LegsModel, do: Callable[[Command], bool]) -> None:
         super().__init__(view)
         self._session, self._view, self._model, self._do = session, view, model, do
         self.letters = Lettering()
@@ -52,16 +53,16 @@ class LegsDelegate(QStyledItemDelegate):
         painter.fillRect(rect, theme.colour(Ink.PANEL))
         if chosen:
             painter.fillRect(rect, theme.colour(Ink.SELECTION, 0.25))
-        elif self._view.selectionModel().isRowSelected(index.row(), QModelIndex()):
+        elif index.row() in self._view.selected_rows:
             painter.fillRect(rect, theme.colour(Ink.FACE))
-        quiet = not index.data(ENTERED_ROLE) or shown.column in (Column.LINE, Column.FROM, Column.TO)
+        quiet = not shown.entered(entry) or shown.column in (Column.LINE, Column.FROM, Column.TO)
         quiet = quiet or (shown.column in LIVE and self.stale)
         strong = shown.column is Column.LEG
         painter.setFont(self.letters.bold if strong and chosen else self.letters.figure)
         painter.setPen(theme.colour(Ink.QUIET if quiet else Ink.INK))
         room = cell_room(rect, index.column(), len(COLUMNS))
         align = Qt.AlignmentFlag.AlignRight if shown.figure else Qt.AlignmentFlag.AlignLeft
-        painter.drawText(room, align | Qt.AlignmentFlag.AlignVCenter, str(index.data()))
+        painter.drawText(room, align | Qt.AlignmentFlag.AlignVCenter, self._model.text(entry, shown))
         painter.setPen(QPen(theme.colour(Ink.QUIET if entry.last else Ink.GRID), 1))
         painter.drawLine(rect.bottomLeft(), rect.bottomRight())
         if self._view.hasFocus() and index == self._view.currentIndex():
@@ -153,10 +154,3 @@ class LegsDelegate(QStyledItemDelegate):
         if isinstance(editor, ChoiceEditor):
             self.commitData.emit(editor)
             self.closeEditor.emit(editor, QStyledItemDelegate.EndEditHint.NoHint)
-
-
-EDIT_BY = (
-    QAbstractItemView.EditTrigger.DoubleClicked
-    | QAbstractItemView.EditTrigger.EditKeyPressed
-    | QAbstractItemView.EditTrigger.AnyKeyPressed
-)

@@ -5,13 +5,12 @@ from __future__ import annotations
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 
 from linesizer.domain.job import Job
-from linesizer.ui.panels.leg_columns import COLUMNS
+from linesizer.ui.panels.leg_columns import COLUMNS, LegColumn
 from linesizer.ui.panels.leg_entries import LegEntry
 from linesizer.units import System, to_display
 
 AnyIndex = QModelIndex | QPersistentModelIndex
 NO_INDEX = QModelIndex()
-ENTERED_ROLE = int(Qt.ItemDataRole.UserRole)
 
 
 class LegsModel(QAbstractTableModel):
@@ -47,6 +46,10 @@ class LegsModel(QAbstractTableModel):
         wanted = (circuit, line, leg)
         return next((row for row, entry in enumerate(self._entries) if _name(entry) == wanted), -1)
 
+    def text(self, entry: LegEntry, shown: LegColumn) -> str:
+        """Return what a row shows in a column."""
+        return shown.text(entry, self._job, self._system)
+
     def columnCount(self, parent: AnyIndex = NO_INDEX) -> int:
         """Return the number of columns."""
         return 0 if parent.isValid() else len(COLUMNS)
@@ -69,8 +72,6 @@ class LegsModel(QAbstractTableModel):
         entry, shown = self._entries[index.row()], COLUMNS[index.column()]
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
             return shown.text(entry, self._job, self._system)
-        if role == ENTERED_ROLE:
-            return shown.entered(entry)
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return int(Qt.AlignmentFlag.AlignRight if shown.figure else Qt.AlignmentFlag.AlignLeft)
         if role == Qt.ItemDataRole.ToolTipRole:

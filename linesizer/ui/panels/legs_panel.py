@@ -97,7 +97,9 @@ class LegsPanel(Panel):
         self._following = True
         try:
             self.model.show(entries, session.shown_job, session.units)
-            self.view.fit()
+            # Widths can wait until a drag is over; measuring 60 legs takes longer than drawing them.
+            if not session.previewing:
+                self.view.fit()
             self._follow_selection()
         finally:
             self._following = False

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QItemSelection, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence
-from PySide6.QtWidgets import QAbstractItemDelegate, QFrame, QStyleOptionViewItem, QTableView, QWidget
+from PySide6.QtWidgets import QAbstractItemDelegate, QFrame, QTableView, QWidget
 
 from linesizer.ui.panels.leg_editors import ChoiceEditor, EntryEditor
-from linesizer.ui.panels.legs_delegate import EDIT_BY
 from linesizer.ui.panels.lettering import Lettering
 from linesizer.ui.panels.rows_view import EDGE_px, GAP_px, RowsHeader
 from linesizer.ui.theme import STEP_px, Theme
@@ -35,7 +34,12 @@ class LegsView(QTableView):
         self.setSelectionMode(QTableView.SelectionMode.ExtendedSelection)
         self.setVerticalScrollMode(QTableView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollMode(QTableView.ScrollMode.ScrollPerPixel)
-        self.setEditTriggers(EDIT_BY)
+        self.setEditTriggers(
+            QTableView.EditTrigger.DoubleClicked
+            | QTableView.EditTrigger.EditKeyPressed
+            | QTableView.EditTrigger.AnyKeyPressed
+        )
+        self.selected_rows: frozenset[int] = frozenset()
         self.setTabKeyNavigation(False)
         theme.changed.connect(self._repaint)
 
@@ -44,12 +48,15 @@ class LegsView(QTableView):
         model = self.model()
         if model is None:
             return
-        option = QStyleOptionViewItem()
-        columns, natural = model.columnCount(), []
+        letters = self.letters
+        columns, rows, natural = model.columnCount(), model.rowCount(), []
         for column in range(columns):
-            width = max((self.letters.width(self.letters.label, line) for line in self._heads.lines(column)), default=0)
-            for row in range(model.rowCount()):
-                width = max(width, self.itemDelegate().sizeHint(option, model.index(row, column)).width())
+            width = max((letters.width(letters.label, line) for line in self._heads.lines(column)), default=0)
+            texts = {str(model.data(model.index(row, column))) for row in range(rows)}
+            longest = max(map(len, texts), default=0)
+            # Measuring costs more than counting letters, and one that is shorter by three is never the wider one.
+            near = (text for text in texts if len(text) >= longest - 2)
+            width = max(width, *(letters.width(letters.figure, text) for text in near), 0)
             width += EDGE_px if column == 0 else GAP_px // 2
             width += EDGE_px if column == columns - 1 else GAP_px // 2
             # Widths only grow, a little at a time, so that figures do not make the table dance in a drag.
@@ -70,6 +77,11 @@ class LegsView(QTableView):
             self._natural = []
             self.fit()
         super().changeEvent(event)
+
+    def selectionChanged(self, selected: QItemSelection, deselected: QItemSelection) -> None:
+        """Keep the selected rows at hand for painting: asking the selection for each cell takes too long."""
+        super().selectionChanged(selected, deselected)
+        self.selected_rows = frozenset(index.row() for index in self.selectionModel().selectedRows())
 
     def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
         """Close an editor, but keep one open whose entry was refused until it is put right or given up."""

@@ -44,8 +44,9 @@ def test_exactly_one_row_is_the_worst() -> None:
 def test_at_the_load_that_a_leg_holds_down_to_the_ratio_is_one(sample: str) -> None:
     """The stated load, put back into the job, has to bring the solver's own ratio to the criterion.
 
-    Off by no more than the pressure at the line's start changes, for the line's own drop goes with the load (derived: the
-    least flow goes with the square root of the gas density, and that along an isentrope with less than the pressure).
+    Off by no more than the pressure at the line's start changes, for the line's own drop goes with the load
+    (derived: the least flow goes with the square root of the gas density, and that along an isentrope with less than
+    the pressure).
     """
     before, found = job(sample), solved(sample)
     circuit = before.circuits[0]
