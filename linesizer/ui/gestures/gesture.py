@@ -8,8 +8,7 @@ from typing import Protocol
 
 from PySide6.QtCore import Qt
 
-from linesizer.drawing.display_list import Anchor, Box, Ink, Layer, Plate, Primitive, Text, TextSize, Width
-from linesizer.drawing.display_list import Polyline as Polyline
+from linesizer.drawing.display_list import Anchor, Box, Ink, Layer, Plate, Polyline, Primitive, Text, TextSize, Width
 from linesizer.drawing.projection import Projection, Spot
 from linesizer.drawing.scene import Scene
 from linesizer.drawing.text_size import text_width

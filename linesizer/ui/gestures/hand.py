@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import Protocol
 
 from PySide6.QtCore import Qt
@@ -52,6 +53,8 @@ class Hand:
         self._target: Target | None = None
         self._handle: Handle | None = None
         self.space = False
+        self.acting = False
+        """Whether what happens to the document now is the gesture's own doing."""
 
     @property
     def busy(self) -> bool:
@@ -65,7 +68,7 @@ class Hand:
     def press(self, at: Pointer) -> None:
         """Take a press of the left button."""
         if self.gesture is not None:
-            self._after(self.gesture.press(at))
+            self._after(self._act(self.gesture.press, at))
             return
         if self.space:
             self.begin(Pan(self._ground, at))
@@ -88,7 +91,7 @@ class Hand:
     def move(self, at: Pointer) -> None:
         """Take a move of the pointer."""
         if self.gesture is not None:
-            self._after(self.gesture.move(at))
+            self._after(self._act(self.gesture.move, at))
             return
         start = self._pressed
         if start is None or math.hypot(at.x - start.x, at.y - start.y) < _DRAG_FROM_px:
@@ -97,12 +100,12 @@ class Hand:
         gesture = self._drag(start)
         if gesture is not None:
             self.begin(gesture)
-            self._after(gesture.move(at))
+            self._after(self._act(gesture.move, at))
 
     def release(self, at: Pointer) -> None:
         """Take the release of a button; without a drag the press was a click."""
         if self.gesture is not None:
-            self._after(self.gesture.release(at))
+            self._after(self._act(self.gesture.release, at))
         elif self._pressed is not None and self._handle is not None and self._handle.kind is HandleKind.STRETCH:
             # A click on the square is a click on the node that it stands at.
             node = self._handle.node
@@ -113,7 +116,7 @@ class Hand:
     def double(self, at: Pointer) -> None:
         """Take a double click: the length of a leg."""
         if self.gesture is not None:
-            self._after(self.gesture.double(at))
+            self._after(self._act(self.gesture.double, at))
             return
         target = self._ground.target_at(at)
         self._pressed = None
@@ -134,7 +137,11 @@ class Hand:
         if key == Qt.Key.Key_Escape:
             self.cancel()
             return True
-        step = self.gesture.key(key, text)
+        self.acting = True
+        try:
+            step = self.gesture.key(key, text)
+        finally:
+            self.acting = False
         self._after(step)
         return step is not Step.NOT_MINE
 
@@ -154,6 +161,13 @@ class Hand:
     def draw_from(self, start: Start, at: Pointer) -> None:
         """Begin to draw by mouse."""
         self.begin(DrawByMouse(self._ground, at, start))
+
+    def _act(self, act: Callable[[Pointer], Step], at: Pointer) -> Step:
+        self.acting = True
+        try:
+            return act(at)
+        finally:
+            self.acting = False
 
     def _after(self, step: Step) -> None:
         if step is Step.DONE:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QRectF, QSize, Qt, QTimer
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QPen, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from linesizer.document.change import Change, ChangeKind
 from linesizer.drawing.display_list import (
     Box,
     Circle,
@@ -27,6 +28,7 @@ from linesizer.ui.session import Session
 from linesizer.ui.sheet.drawing_cache import DrawingCache, Drawn
 from linesizer.ui.sheet.furniture import EDGE, Furniture, FurniturePlace, line_marks, used_services
 from linesizer.ui.sheet.painter import Kit, Picture
+from linesizer.ui.sheet.pointing import box_of
 from linesizer.ui.sheet.sight import Sight
 from linesizer.ui.sheet.targets import target_of
 from linesizer.ui.sheet.view_words import ViewWords
@@ -48,7 +50,7 @@ class Canvas(QWidget):
         super().__init__(parent)
         self.session = session
         self.sight = Sight()
-        self.text_factor = 1.0
+        self.text_factor = self._text_factor()
         self._kit = self._new_kit()
         self.cache = DrawingCache(session, self._kit)
         self._furniture = Furniture()
@@ -58,12 +60,12 @@ class Canvas(QWidget):
         self._settling.setInterval(SETTLE_ms)
         self._settling.timeout.connect(self.update)
         self.hovered: Target | None = None
+        self._focus_seen = False
         self.view_words = ViewWords(session.theme, self)
         self.view_words.wanted.connect(self.look)
         self.setMouseTracking(True)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self._opened = session.document.path
         for signal in (session.shown, session.solved, session.units_changed, session.condition_chosen):
             signal.connect(self.update)
         session.changed.connect(self._document_changed)
@@ -108,7 +110,7 @@ class Canvas(QWidget):
 
     def show_target(self, target: Target) -> None:
         """Move the paper, no farther than it needs, so that something can be seen."""
-        box = self.box_of(target)
+        box = box_of(self.scene(), target)
         if box is None:
             return
         room = self._room()
@@ -119,18 +121,6 @@ class Canvas(QWidget):
         if bottom < room.top + _NEAR_EDGE or top > room.bottom - _NEAR_EDGE:
             sight = sight.moved(0.0, room.centre[1] - (top + bottom) / 2.0)
         self.take_sight(sight)
-
-    def box_of(self, target: Target) -> Box | None:
-        """Return the box of what is drawn of something, labels left out, in places of the sheet."""
-        at = self.scene().nodes.get(target)
-        if at is not None:
-            return Box(at[0], at[1], at[0], at[1]).grown(6.0)
-        found: Box | None = None
-        for item in self.scene().display.items:
-            if item.target == target and isinstance(item, Polyline | Polygon) and item.layer < Layer.LEADER:
-                own = Box.around(item.points)
-                found = own if found is None else found.joined(own)
-        return found
 
     def drawn(self) -> Drawn:
         """Return the drawing as it stands."""
@@ -162,6 +152,7 @@ class Canvas(QWidget):
 
     def look_changed(self) -> None:
         """Make everything anew with other colours or fonts."""
+        self.text_factor = self._text_factor()
         self._kit = self._new_kit()
         self.cache.use(self._kit)
         self._furniture.forget()
@@ -201,6 +192,18 @@ class Canvas(QWidget):
             self.look_changed()
         super().changeEvent(event)
 
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show the focus where it came by key; who has clicked knows where it is."""
+        super().focusInEvent(event)
+        self._focus_seen = event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason)
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Show the focus no longer."""
+        super().focusOutEvent(event)
+        self._focus_seen = False
+        self.update()
+
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint paper, drawing, what goes on over it, furniture."""
         painter = QPainter(self)
@@ -223,6 +226,10 @@ class Canvas(QWidget):
         self._paint(painter, self.overlay())
         painter.resetTransform()
         self._paint_furniture(painter)
+        if self._focus_seen:
+            painter.setPen(QPen(self.session.theme.colour(Ink.LIQUID), 2.0))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(QRectF(self.rect()).adjusted(1.0, 1.0, -1.0, -1.0))
         painter.end()
 
     # How it is made
@@ -253,13 +260,18 @@ class Canvas(QWidget):
         marks = line_marks(circuits, self.cache.marks)
         self._furniture.paint(painter, self._kit, ground, place, used_services(circuits), marks, drawn)
 
+    @staticmethod
+    def _text_factor() -> float:
+        """Return by how much the window's letters are larger than designed."""
+        return theme.font(theme.LABEL_px).pixelSize() / theme.LABEL_px
+
     def _new_kit(self) -> Kit:
         return Kit(self.session.theme.colour, lambda height, bold: theme.font(height, bold=bold))
 
-    def _document_changed(self, change: object) -> None:
-        path = self.session.document.path
-        if path != self._opened:
-            self._opened = path
+    def _document_changed(self, change: Change) -> None:
+        """Show all of another job, and of one that has just got something to show."""
+        begun = change.after.circuits and not change.before.circuits
+        if begun or change.kind in (ChangeKind.NEW, ChangeKind.OPENED):
             QTimer.singleShot(0, self, self.fit)
 
 

@@ -57,6 +57,11 @@ class Handle:
     letter: str = ""
 
     @property
+    def act(self) -> str:
+        """What it does, without how."""
+        return self.words.removeprefix("click to ")
+
+    @property
     def radius(self) -> float:
         """How far from its middle it can be hit, [sheet units]."""
         return {HandleKind.DRAW: _RADIUS, HandleKind.BEGIN: _PORT, HandleKind.STRETCH: _HALF}[self.kind] + _REACH

@@ -20,7 +20,9 @@ _TIP = "Length of the leg between the centres of its bends; any unit may be type
 class LengthEditor(QLineEdit):
     """Takes a length on Enter; ``trouble`` has words while an entry cannot be taken."""
 
-    finished = Signal()
+    finished = Signal(bool)
+    """The field has closed; whether the focus was in it."""
+
     trouble = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget) -> None:
@@ -57,10 +59,11 @@ class LengthEditor(QLineEdit):
     def give_up(self) -> None:
         """Close without a change."""
         if not self.isHidden():
+            had_focus = self.hasFocus()
             self._target = None
             self.hide()
             self.trouble.emit("")
-            self.finished.emit()
+            self.finished.emit(had_focus)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Give up on Escape."""
@@ -68,11 +71,16 @@ class LengthEditor(QLineEdit):
             self.give_up()
             return
         super().keyPressEvent(event)
+        # A line edit passes Enter on, and on the sheet it would open the field again.
+        event.accept()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Give up when the person turns to something else, but not to the field's own menu."""
         super().focusOutEvent(event)
-        if event.reason() not in (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason):
+        if (
+            event.reason() not in (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)
+            and self.isVisible()
+        ):
             self.give_up()
 
     def _entered(self) -> None:

@@ -6,7 +6,6 @@ from PySide6.QtCore import QEvent, QPoint, Qt
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleEvent,
-    QAction,
     QContextMenuEvent,
     QFocusEvent,
     QHelpEvent,
@@ -14,11 +13,10 @@ from PySide6.QtGui import (
     QMouseEvent,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QMenu, QToolTip, QWidget
+from PySide6.QtWidgets import QToolTip, QWidget
 
 from linesizer.domain.route import Service
-from linesizer.drawing.display_list import Box, Layer, Primitive, Target, TargetKind, Text
-from linesizer.drawing.hit import hits
+from linesizer.drawing.display_list import Primitive, Target, TargetKind
 from linesizer.errors import UserError
 from linesizer.ui import theme
 from linesizer.ui.gestures.gesture import Pointer
@@ -35,14 +33,14 @@ from linesizer.ui.sheet.furniture import EDGE
 from linesizer.ui.sheet.handles import Handle, HandleKind, handle_at, handles
 from linesizer.ui.sheet.keys import act_on_key
 from linesizer.ui.sheet.length_editor import LengthEditor
-from linesizer.ui.sheet.menu import ContextMenu, empty_menu
+from linesizer.ui.sheet.menu import ContextMenu
+from linesizer.ui.sheet.pointing import box_of, fraction_along, label_boxes, target_at
 from linesizer.ui.sheet.targets import selection_of, target_of
 from linesizer.ui.sheet.teaching import hint, lesson
 from linesizer.ui.sheet.typed_line import TypedLine
 from linesizer.ui.sheet.walk import stepped
 from linesizer.ui.sheet.words import described
 
-_WITHIN_px, _NODE_WITHIN_px = 6.0, 9.0
 _NOTE_WIDTH = 380
 _NOTHING = "Nothing is selected; Tab walks the legs in the order of flow."
 
@@ -81,6 +79,7 @@ class Sheet(Canvas):
         self.setAccessibleName("Sheet")
         session.selected.connect(self._selected)
         session.shown.connect(self._shown)
+        session.changed.connect(self._changed)
         session.solved.connect(self._say_selected)
         session.units_changed.connect(self._teach)
         session.refused.connect(self._refused)
@@ -110,26 +109,17 @@ class Sheet(Canvas):
         if target is None:
             return
         it = found(self.session.shown_job, selection_of(target))
-        box = self.box_of(target)
+        box = box_of(self.scene(), target)
         if it.geometry is None or box is None:
             return
-        box = next(iter(self._label_boxes(target)), box)
+        box = next(iter(label_boxes(self.scene(), target)), box)
         x, y = box.centre
         self.session.select(selection_of(target))
         self.editor.open(target, it.geometry.length_m, x + self.sight.dx, y + self.sight.dy, box.width)
 
     def target_at(self, at: Pointer) -> Target | None:
-        """Return what lies under the pointer; a node counts from farther away than the legs that meet in it."""
-        display = self.scene().display
-        found_hits = hits(display, at.spot, _WITHIN_px)
-        if not found_hits:
-            return None
-        first = found_hits[0].target
-        if first.kind in (TargetKind.LEG, TargetKind.LINE):
-            near = hits(display, at.spot, _NODE_WITHIN_px - 4.0, (TargetKind.NODE,))
-            if near and not self._is_label(first, at):
-                return near[0].target
-        return first
+        """Return what lies under the pointer."""
+        return target_at(self.scene(), at.spot)
 
     def handle_at(self, at: Pointer) -> Handle | None:
         """Return the handle under the pointer."""
@@ -213,23 +203,14 @@ class Sheet(Canvas):
             return
         self.context_menu(None).popup(self.mapToGlobal(self._menu_place()))
 
-    def context_menu(self, at: Pointer | None) -> QMenu:
+    def context_menu(self, at: Pointer | None) -> ContextMenu:
         """Return the menu for what is selected; without a pointer a leg is meant in its middle."""
-        menu = empty_menu(self)
         it = found(self.session.shown_job, self.session.selection)
-        for handle in self.handles():
-            if handle.start is not None:
-                words = handle.words[0].upper() + handle.words[1:].removeprefix("click to ")
-                action = menu.addAction(words.replace("Click to d", "D"))
-                action.setData(handle.start)
-        menu.triggered.connect(self._menu_act)
-        if it.leg is not None and it.part is None:
-            menu.addAction(f"Length of {it.leg.id}…\tEnter").setData("length")
-        ContextMenu(self, it, 0.5 if at is None else self._fraction(at)).fill(menu)
-        menu.addSeparator()
-        menu.addAction("Show all\tF").setData("fit")
-        menu.addAction("100 %\tCtrl+1").setData("full size")
-        return menu
+        fraction = 0.5
+        if at is not None and it.geometry is not None and it.circuit is not None and it.line is not None:
+            line = Target(it.circuit.id, it.line.id)
+            fraction = fraction_along(self.scene(), line, it.geometry, at.spot)
+        return ContextMenu(self, it, fraction, self.handles(), self)
 
     # Qt: keys and the rest
 
@@ -277,13 +258,11 @@ class Sheet(Canvas):
         """Show where the focus is."""
         super().focusInEvent(event)
         self._teach()
-        self.update()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Drop the space bar, whose release goes elsewhere now."""
         super().focusOutEvent(event)
         self.hand.space = False
-        self.update()
 
     def place_children(self) -> None:
         """Put words, notes and the typed line where they belong."""
@@ -328,47 +307,13 @@ class Sheet(Canvas):
         else:
             self.setCursor(Qt.CursorShape.PointingHandCursor)
 
-    def _is_label(self, target: Target, at: Pointer) -> bool:
-        at_label = self._label_boxes(target)
-        return any(box.left <= at.spot[0] <= box.right and box.top <= at.spot[1] <= box.bottom for box in at_label)
-
-    def _label_boxes(self, target: Target) -> list[Box]:
-        return [
-            item.plate.box
-            for item in self.scene().display.items
-            if isinstance(item, Text) and item.target == target and item.plate is not None and item.layer is Layer.LABEL
-        ]
-
-    def _fraction(self, at: Pointer) -> float:
-        """Return the pointer's place along the selected leg, away from its very ends."""
-        it = found(self.session.shown_job, self.session.selection)
-        if it.geometry is None or it.circuit is None or it.line is None:
-            return 0.5
-        dx, dy = self.scene().shifts.get(Target(it.circuit.id, it.line.id), (0.0, 0.0))
-        spot = (at.spot[0] - dx, at.spot[1] - dy)
-        along = self.sight.projection.along(it.geometry.start_m, spot, it.geometry.direction)
-        if along is None or along.miss > 12.0:
-            return 0.5
-        return round(min(0.98, max(0.02, along.length_m / it.geometry.length_m)), 4)
-
     def _menu_place(self) -> QPoint:
         target = target_of(self.session.selection)
-        box = None if target is None else self.box_of(target)
+        box = None if target is None else box_of(self.scene(), target)
         if box is None:
             return QPoint(self.width() // 2, self.height() // 2)
         x, y = box.centre
         return QPoint(round(x + self.sight.dx), round(y + self.sight.dy))
-
-    def _menu_act(self, action: QAction) -> None:
-        data = action.data()
-        if isinstance(data, Start):
-            self.draw_from(data)
-        elif data == "length":
-            self.edit_length(target_of(self.session.selection))
-        elif data == "fit":
-            self.fit()
-        elif data == "full size":
-            self.full_size()
 
     def _step(self, forward: bool) -> bool:
         chosen = stepped(self.session.shown_job, self.session.selection, forward)
@@ -388,9 +333,10 @@ class Sheet(Canvas):
         self.typed_line.open_field(gesture, text, self.sight.view)
         self.update()
 
-    def _back(self) -> None:
-        """Take the focus back from a field that has closed."""
-        self.setFocus(Qt.FocusReason.OtherFocusReason)
+    def _back(self, had_focus: bool) -> None:
+        """Take the focus back from a field that has closed, unless the person has gone elsewhere."""
+        if had_focus:
+            self.setFocus(Qt.FocusReason.OtherFocusReason)
         self._teach()
         self.update()
 
@@ -416,6 +362,11 @@ class Sheet(Canvas):
         self._teach()
         self._say_selected()
         self.update()
+
+    def _changed(self) -> None:
+        """Drop a gesture whose ground another act has changed."""
+        if self.hand.busy and not self.hand.acting:
+            self.hand.cancel()
 
     def _shown(self) -> None:
         """Forget what is no longer there, and teach anew."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPalette, QPen
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from linesizer.document.direction import Direction
@@ -46,6 +46,18 @@ class RunField(QLineEdit):
             self.setText(f"{direction.value} ")
             return
         super().keyPressEvent(event)
+        # A line edit passes Enter on, and on the sheet it means something else.
+        event.accept()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """End when the person turns to something else, but not to a menu or another window."""
+        super().focusOutEvent(event)
+        if event.reason() not in (
+            Qt.FocusReason.PopupFocusReason,
+            Qt.FocusReason.ActiveWindowFocusReason,
+            Qt.FocusReason.MenuBarFocusReason,
+        ):
+            self.left.emit()
 
     def _only_direction(self) -> bool:
         text = self.text().strip().upper()
@@ -53,10 +65,13 @@ class RunField(QLineEdit):
 
 
 class TypedLine(QWidget):
-    """A pill at the bottom; ``closed`` when typing has ended, ``asked`` when the person clicks the hint."""
+    """A pill at the bottom of the sheet."""
 
-    closed = Signal()
+    closed = Signal(bool)
+    """Typing has ended; whether the focus was in the field."""
+
     asked = Signal()
+    """The person has clicked the hint."""
 
     def __init__(self, theme: Theme, parent: QWidget) -> None:
         super().__init__(parent)
@@ -112,12 +127,13 @@ class TypedLine(QWidget):
     def close_field(self) -> None:
         """End typing; what was not entered is dropped."""
         gesture, self._gesture = self._gesture, None
+        had_focus = self.field.hasFocus()
         if gesture is not None:
             gesture.cancel()
             self.field.clear()
             self.field.hide()
             self._refresh()
-            self.closed.emit()
+            self.closed.emit(had_focus)
 
     def sizeHint(self) -> QSize:
         """Return room for field and words, as far as the sheet has it."""
