@@ -75,6 +75,14 @@ def test_everything_wrong_is_listed_by_row_and_nothing_is_taken() -> None:
     assert "length is 0 m" in found.problems[5]
 
 
+def test_a_direction_without_a_length_is_named_under_heads_too() -> None:
+    found = pasted("direction\tlength\tsize\nE\t\t1-5/8\n\t3\t1-5/8\n")
+    assert found.problems == (
+        "Row 2: There is no length beside east.",
+        "Row 3: There is no direction (N, E, S, W, U, D).",
+    )
+
+
 @pytest.mark.parametrize(
     ("text", "words"),
     [

@@ -17,6 +17,7 @@ from linesizer.document.commands.restore import RestoreJob
 from linesizer.document.commands.turn import TurnLeg
 from linesizer.domain.geometry import line_geometry
 from linesizer.domain.route import Joint, Leg
+from linesizer.ui import worker
 from linesizer.ui.panels.leg_columns import PLACE_OF, Column
 from linesizer.ui.panels.leg_editors import EntryEditor
 from linesizer.ui.panels.legs_panel import LegsPanel
@@ -376,6 +377,17 @@ def test_a_drag_shows_at_once(qtbot: QtBot) -> None:
     assert text(panel, "d2", Column.LENGTH) == "7.50"
     session.end_preview()
     assert text(panel, "d2", Column.LENGTH) == "6.00"
+
+
+def test_the_route_does_not_wait_for_its_figures(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
+    session = session_over(ABOVE)
+    panel = shown(qtbot, LegsPanel(session), 1200, 320)
+    monkeypatch.setattr(worker, "QUICK_S", 0.0)
+    assert session.preview(SetConditionFields("c1", "full", (("condensing_C", 110.0),)))
+    troubled(qtbot, session)
+    session.preview(TurnLeg("c1", "dis", "d2", (7.5, 0.0, 0.0)))
+    assert not session.current
+    assert text(panel, "d2", Column.LENGTH) == "7.50"
 
 
 def test_figures_of_an_earlier_job_stay_greyed(qtbot: QtBot) -> None:

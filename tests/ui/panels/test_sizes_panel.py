@@ -71,6 +71,16 @@ def test_a_bar_reaches_past_its_tick_exactly_where_the_limit_is_broken(qtbot: Qt
         assert (oil.broken, oil.share is not None and oil.share < 0.5) == (short, short)
 
 
+def test_a_limit_that_is_not_the_one_named_is_marked_too(qtbot: QtBot) -> None:
+    panel = shown(qtbot, SizesPanel(session_over(ABOVE)))
+    row = panel.model.rows[row_of(panel, "7/8")]
+    velocity = row.cells[column_named(panel, "velocity") - 1]
+    # Out by its penalty, and with 44 m/s against 18 m/s by its velocity as well.
+    assert row.verdict == "out: penalty"
+    assert velocity.broken
+    assert not panel.model.rows[row_of(panel, "1-3/8")].cells[column_named(panel, "velocity") - 1].broken
+
+
 def test_the_size_in_use_says_so_with_its_legs_where_it_is_not_all(qtbot: QtBot) -> None:
     session = session_over(ABOVE)
     panel = shown(qtbot, SizesPanel(session))
