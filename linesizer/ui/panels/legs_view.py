@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QAbstractItemDelegate, QFrame, QTableView, QWidget
 
 from linesizer.ui.panels.leg_editors import ChoiceEditor, EntryEditor
 from linesizer.ui.panels.lettering import Lettering
-from linesizer.ui.panels.rows_view import EDGE_px, GAP_px, RowsHeader
+from linesizer.ui.panels.rows_view import EDGE_px, END_px, GAP_px, RowsHeader
 from linesizer.ui.theme import STEP_px, Theme
 
 
@@ -58,7 +58,7 @@ class LegsView(QTableView):
             near = (text for text in texts if len(text) >= longest - 2)
             width = max(width, *(letters.width(letters.figure, text) for text in near), 0)
             width += EDGE_px if column == 0 else GAP_px // 2
-            width += EDGE_px if column == columns - 1 else GAP_px // 2
+            width += END_px if column == columns - 1 else GAP_px // 2
             # Widths only grow, a little at a time, so that figures do not make the table dance in a drag.
             held = self._natural[column] if column < len(self._natural) else 0
             natural.append(width if width > held or width < held - 6 * STEP_px else held)

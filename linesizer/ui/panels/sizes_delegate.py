@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.panels.limit_bar import HEIGHT_px, draw_limit_bar
-from linesizer.ui.panels.rows_view import EDGE_px, RowsView, cell_room
+from linesizer.ui.panels.rows_view import EDGE_px, RowsView, SQUEEZE_px, cell_room
 from linesizer.ui.panels.size_rows import SizeRow
 from linesizer.ui.panels.sizes_model import ROW_ROLE
 from linesizer.ui.theme import STEP_px
@@ -29,7 +29,8 @@ class SizesDelegate(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
         """Return the width of the text, and the height of a row with or without bars and words beneath."""
         letters, row = self._view.letters, index.data(ROW_ROLE)
-        font = letters.bold if index.column() == 0 else letters.figure
+        bold = index.column() == 0 and isinstance(row, SizeRow) and bool(row.legs)
+        font = letters.bold if bold else letters.figure
         height = letters.height(letters.figure) + 2 * STEP_px
         if isinstance(row, SizeRow) and row.has_figures:
             height += _BAR_BELOW_px + HEIGHT_px + 2 + letters.height(letters.label)
@@ -58,7 +59,8 @@ class SizesDelegate(QStyledItemDelegate):
         painter.setFont(letters.figure)
         ink = Ink.STOP if cell.broken and not self.stale else Ink.INK if lively else Ink.QUIET
         painter.setPen(theme.colour(ink))
-        painter.drawText(room, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, cell.text)
+        text_room = room.adjusted(-SQUEEZE_px, 0, 0, 0)
+        painter.drawText(text_room, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, cell.text)
         if cell.share is not None:
             top = room.bottom() + 1 + _BAR_BELOW_px
             box = QRectF(room.left(), top, room.width(), HEIGHT_px)

@@ -19,7 +19,21 @@ from linesizer.document.commands.size import SetLineSize
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.panels.size_rows import size_rows
 from linesizer.ui.panels.sizes_panel import Scope, SizesPanel
-from tests.ui.opened import ABOVE, OFFSCREEN, TALL, click_cell, line_of, select, session_over, settled, shown, troubled
+from linesizer.units import System
+from tests.ui.opened import (
+    ABOVE,
+    BELOW,
+    OFFSCREEN,
+    TALL,
+    click_cell,
+    double_text,
+    line_of,
+    select,
+    session_over,
+    settled,
+    shown,
+    troubled,
+)
 
 pytestmark = OFFSCREEN
 
@@ -282,3 +296,26 @@ def test_rows_are_the_sweeps_alone(qtbot: QtBot) -> None:
     assert found is not None
     assert size_rows(replace(found, sweep=None), found.line, practice_set("general"), "si") == ()
     session.close()
+
+
+@pytest.mark.parametrize("sample", [ABOVE, BELOW, TALL])
+@pytest.mark.parametrize("units", ["si", "ip"])
+def test_the_table_needs_no_scrolling_sideways_at_the_width_of_its_dock(
+    qtbot: QtBot, sample: str, units: System
+) -> None:
+    panel = shown(qtbot, SizesPanel(session_over(sample, units)), 460, 430)
+    assert panel.view.horizontalScrollBar().maximum() == 0
+
+
+def test_at_twice_the_text_size_no_figure_is_cut_off(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
+    double_text(monkeypatch)
+    panel = shown(qtbot, SizesPanel(session_over(ABOVE)), 460, 430)
+    letters, header = panel.view.letters, panel.view.header()
+    for column in range(1, panel.model.columnCount()):
+        widest = max(
+            letters.width(letters.figure, str(panel.model.index(row, column).data()))
+            for row in range(panel.model.rowCount())
+        )
+        assert header.sectionSize(column) > widest
+    # What does not fit side by side can be scrolled to.
+    assert panel.view.horizontalScrollBar().maximum() > 0
