@@ -38,8 +38,10 @@ def bounds_words(kind: Kind, within: Range, system: System, atmosphere_Pa: float
     return ", ".join(parts)
 
 
-def require_within(name: str, kind: Kind, value: float, within: Range, system: System, atmosphere_Pa: float) -> None:
-    """Check an entry against its limits.
+def require_within(
+    name: str, kind: Kind, value: float, within: Range, system: System, atmosphere_Pa: float, because: str = ""
+) -> None:
+    """Check an entry against its limits; ``because`` says whose they are.
 
     Raises
     ------
@@ -53,6 +55,6 @@ def require_within(name: str, kind: Kind, value: float, within: Range, system: S
         raise UserError(
             "FIELD-01",
             what=f"{name} cannot be {shown}.",
-            why=f"{shown} is outside what is allowed: {allowed}.",
+            why=f"{shown} is outside what is allowed: {allowed}{', ' if because else ''}{because}.",
             remedy=f"Enter {allowed}.",
         )

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QComboBox, QSizePolicy, QWidget
 
 from linesizer.drawing.display_list import Ink
 from linesizer.errors import UserError
-from linesizer.ui.fields.commit import Commit, short_reason
+from linesizer.ui.fields.commit import Commit, short_reason, weakly
 from linesizer.ui.fields.mark import draw_mark
 from linesizer.ui.panels.lettering import Lettering
 from linesizer.ui.session import Session
@@ -57,7 +57,7 @@ class ChoiceField(QComboBox):
         self.name = name
         self.letters = Lettering()
         self.choices: tuple[Choice, ...] = ()
-        self._commit = commit
+        self._commit = weakly(commit)
         self._tip = tip
         self._value: Any = None
         self._refusal = ""
@@ -106,6 +106,12 @@ class ChoiceField(QComboBox):
             self._mark("", self._trouble)
         if not self._refusal:
             self._show()
+
+    def explain(self, tip: str) -> None:
+        """Say something else in the tooltip."""
+        if tip != self._tip:
+            self._tip = tip
+            self._describe()
 
     def show_trouble(self, reason: str) -> None:
         """Mark the stored value itself with what the calculation says of it; empty takes the mark away."""

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import weakref
+from functools import partial
+from types import MethodType
 from typing import Any, Protocol, runtime_checkable
 
 from PySide6.QtGui import QKeyEvent, QKeySequence
@@ -31,6 +34,33 @@ class Commit(Protocol):
     def __call__(self, value: Any, merge: bool, /) -> object:
         """Carry the value out."""
         ...
+
+
+class _Weakly:
+    """Calls a method without keeping its object alive."""
+
+    __slots__ = ("_before", "_method")
+
+    def __init__(self, method: MethodType, before: tuple[Any, ...]) -> None:
+        self._method = weakref.WeakMethod(method)
+        self._before = before
+
+    def __call__(self, value: Any, merge: bool, /) -> object:
+        method = self._method()
+        return method(*self._before, value, merge) if method is not None else None
+
+
+def weakly(commit: Commit) -> Commit:
+    """Return a commit that does not keep a panel alive by its own fields.
+
+    A panel that its fields refer to can only be freed by the garbage collector, and a collection that takes a whole
+    tree of live widgets apart ends in a crash; without such a ring the tree goes when its last owner lets go.
+    """
+    if isinstance(commit, MethodType):
+        return _Weakly(commit, ())
+    if isinstance(commit, partial) and isinstance(commit.func, MethodType) and not commit.keywords:
+        return _Weakly(commit.func, commit.args)
+    return commit
 
 
 @runtime_checkable

@@ -9,7 +9,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPainter, QPaint
 from PySide6.QtWidgets import QApplication, QLineEdit, QSizePolicy, QWidget
 
 from linesizer.errors import UserError
-from linesizer.ui.fields.commit import Commit, leaves, short_reason
+from linesizer.ui.fields.commit import Commit, leaves, short_reason, weakly
 from linesizer.ui.fields.mark import draw_mark
 from linesizer.ui.panels.lettering import Lettering
 from linesizer.ui.session import Session
@@ -38,7 +38,7 @@ class EntryField(QLineEdit):
         self.name = name
         self.tip = tip
         self.letters = Lettering()
-        self._commit = commit
+        self._commit = weakly(commit)
         self._value: Any = None
         self._shown = ""
         self._refusal = ""

@@ -68,6 +68,7 @@ class QuantityField(EntryField):
         self._show_unit = show_unit
         self._default: float | str | None = None
         self._note = ""
+        self._because = ""
         self._typed_in: System | None = None
         self._nudging = False
         super().__init__(session, name, commit, tip, parent)
@@ -101,7 +102,7 @@ class QuantityField(EntryField):
             )
         atmosphere_Pa = self.session.atmosphere_Pa
         value = parse(self.kind, text, self.units, atmosphere_Pa=atmosphere_Pa, named=self.name)
-        require_within(self.name, self.kind, value, self.within, self.units, atmosphere_Pa)
+        require_within(self.name, self.kind, value, self.within, self.units, atmosphere_Pa, self._because)
         return value
 
     def explanation(self) -> str:
@@ -109,7 +110,7 @@ class QuantityField(EntryField):
         limits = bounds_words(self.kind, self.within, self.session.units, self.session.atmosphere_Pa)
         parts = [self.tip]
         if limits:
-            parts.append(f"Allowed: {limits}.")
+            parts.append(f"Allowed: {limits}{', ' if self._because else ''}{self._because}.")
         parts.append(f"Type for example {quantity(self.kind).example}.")
         return "\n".join(part for part in parts if part)
 
@@ -126,10 +127,10 @@ class QuantityField(EntryField):
             self._note = note
             self._make_room()
 
-    def restrict(self, within: Range) -> None:
-        """Allow another range."""
-        if within != self.within:
-            self.within = within
+    def restrict(self, within: Range, because: str = "") -> None:
+        """Allow another range; ``because`` says whose limits they are."""
+        if (within, because) != (self.within, self._because):
+            self.within, self._because = within, because
             self._describe()
 
     def retell(self) -> None:

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from linesizer.drawing.display_list import Ink
 from linesizer.errors import UserError
-from linesizer.ui.fields.commit import Commit, short_reason
+from linesizer.ui.fields.commit import Commit, short_reason, weakly
 from linesizer.ui.fields.mark import draw_mark
 from linesizer.ui.panels.lettering import Lettering
 from linesizer.ui.session import Session
@@ -36,7 +36,7 @@ class SwitchField(QAbstractButton):
         self.letters = Lettering()
         self.reason = ""
         self.refused = False
-        self._commit = commit
+        self._commit = weakly(commit)
         self._tip = tip
         self._words = words
         self.setCheckable(True)

@@ -10,7 +10,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPainter, QPaint
 from PySide6.QtWidgets import QApplication, QFrame, QPlainTextEdit, QWidget
 
 from linesizer.errors import UserError
-from linesizer.ui.fields.commit import Commit, leaves, short_reason
+from linesizer.ui.fields.commit import Commit, leaves, short_reason, weakly
 from linesizer.ui.fields.entry import EntryField
 from linesizer.ui.fields.mark import draw_mark
 from linesizer.ui.panels.lettering import Lettering
@@ -88,7 +88,7 @@ class NotesField(QPlainTextEdit):
         self.session = session
         self.name = name
         self.reason = ""
-        self._commit = commit
+        self._commit = weakly(commit)
         self._tip = tip
         self._value = ""
         self._released = False
