@@ -54,7 +54,7 @@ def _short(view: CircuitView, line: LineResult, flow: LineFlow, worst: int) -> F
     )
     end = float(view.table.bubble_temperature(flow.outlet_Pa[worst]))
     subcooling = start - float(view.conditions.liquid_C[worst]) - ZERO_CELSIUS_K
-    needed = subcooling + (max(stop, margin) - value)
+    needed = _needed_K(view, flow, worst, subcooling, max(stop, margin))
     can_ask = condition.subcooling_at is SubcoolingAt.LIQUID_LINE or abs(subcooling - condition.subcooling_K) < 1e-6
     return Finding(
         code="flashing_before_valve" if below else "liquid_margin_short",
@@ -82,3 +82,21 @@ def _short(view: CircuitView, line: LineResult, flow: LineFlow, worst: int) -> F
         ),
         remedy=AskForSubcooling(condition.id, round(needed + 0.05, 1)) if can_ask else None,
     )
+
+
+def _needed_K(view: CircuitView, flow: LineFlow, worst: int, subcooling_K: float, limit_K: float) -> float:
+    """Return the subcooling at the line's start that leaves the limit at its end, [K].
+
+    Colder liquid is denser, so that a lift costs more of it; its smaller flow, which costs less, is left out.
+    """
+    inlet, outlet = float(flow.inlet_Pa[worst]), float(flow.outlet_Pa[worst])
+    bubble, liquid = view.table.bubble_temperature, view.table.liquid_pt
+    start = float(bubble(inlet))
+    here = float(liquid(inlet, start - subcooling_K).density_kg_m3)
+    short = limit_K - float(flow.outlet_subcooling_K[worst])
+    needed = subcooling_K + short
+    for _ in range(3):
+        heavier = float(liquid(inlet, start - needed).density_kg_m3) / here - 1.0
+        lost = float(bubble(outlet) - bubble(outlet - heavier * float(flow.static_Pa[worst])))
+        needed = subcooling_K + short + lost
+    return needed
