@@ -229,6 +229,25 @@ def test_default_parts_hold_at_the_greatest_flow() -> None:
 
 
 @pytest.mark.parametrize(
+    ("kind", "at_full_Pa", "k"),
+    [("oil_separator", 15e3, None), ("regulator", 14e3, None), ("strainer", None, 2.0), ("relief_valve", 0.0, None)],
+)
+def test_each_form_of_a_default_loss(kind: str, at_full_Pa: float | None, k: float | None) -> None:
+    """A drop holds at the greatest flow and goes with the flow squared; a K counts on the leg's velocity head."""
+    conditions = [condition("low", capacity_W=20e3), condition("full")]
+    found = circuit(liquid(parts={0: [Part("p", kind)]}), conditions=conditions)
+    legs, flow = found.lines[0].legs, found.conditions.mass_flow_kg_s
+    assert legs is not None
+    if k is not None:
+        density = legs.density_kg_m3[0]
+        expected = k * 0.5 * density * (flow / density / (0.25 * np.pi * legs.inner_diameter_m[0] ** 2)) ** 2
+    else:
+        assert at_full_Pa is not None
+        expected = at_full_Pa * (flow / flow[1]) ** 2
+    np.testing.assert_allclose(legs.parts_Pa[0], expected, rtol=1e-6)
+
+
+@pytest.mark.parametrize(
     ("loss", "expected_Pa"),
     [
         (PartLoss(drop_Pa=5e3), 5e3),
@@ -516,6 +535,18 @@ def test_a_line_that_cannot_pass_the_flow_leaves_open_what_hangs_on_it() -> None
     row = json.loads(json.dumps(result.as_dict(), allow_nan=False))
     assert row["circuits"][0]["conditions"][0]["compressor_W"] is None
     assert "flow_does_not_pass" in {finding.code for finding in found.findings}
+
+
+def test_where_a_line_cannot_pass_the_flow_it_is_that_of_a_compressor_without_it() -> None:
+    """With a bypass the flow hangs on the discharge gas, which a tube at the table's end would spoil."""
+    conditions = [condition(bypass=0.5)]
+    blocked = circuit(gas(size="3/8"), liquid(), conditions=conditions)
+    alone = circuit(liquid(), conditions=conditions)
+    assert blocked.lines[0].flow is not None
+    assert not blocked.lines[0].flow.passes_flow.any()
+    assert blocked.conditions.mass_flow_kg_s[0] == alone.conditions.mass_flow_kg_s[0]
+    assert blocked.conditions.compressor_flow_kg_s[0] == alone.conditions.compressor_flow_kg_s[0]
+    assert blocked.lines[1].flow.drop_Pa[0] == alone.lines[0].flow.drop_Pa[0]  # type: ignore[union-attr]
 
 
 def test_hot_gas_that_a_drop_heats_beyond_all_cooling_is_a_flow_that_does_not_pass() -> None:

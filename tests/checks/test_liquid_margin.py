@@ -87,8 +87,8 @@ def test_the_subcooling_that_the_words_ask_for_meets_the_limit() -> None:
     assert not [one for one in coded(found, "liquid_margin_short") if one.condition == "low"]
     flow = found.lines[0].flow
     assert flow is not None
-    # No more than was needed.
-    assert flow.outlet_subcooling_K[1] < 2.0 + 0.4
+    # Enough, and no more than was needed.
+    assert 2.0 <= flow.outlet_subcooling_K[1] < 2.0 + 0.4
 
 
 def test_no_remedy_where_stated_subcooling_is_not_what_the_line_gets() -> None:
