@@ -15,6 +15,7 @@ from linesizer.ui.panels.leg_columns import COLUMNS, Column
 from linesizer.ui.panels.leg_editors import ChoiceEditor, EntryEditor, Reason
 from linesizer.ui.panels.leg_edits import TEXT_COLUMNS, choices, chosen_command, chosen_value, typed_command
 from linesizer.ui.panels.leg_entries import LegEntry
+from linesizer.ui.panels.legible import SELECTED, legible
 from linesizer.ui.panels.legs_model import LegsModel
 from linesizer.ui.panels.legs_view import LegsView
 from linesizer.ui.panels.lettering import Lettering
@@ -51,15 +52,19 @@ class LegsDelegate(QStyledItemDelegate):
         painter.save()
         # The style has painted a selected row in its own colour already.
         painter.fillRect(rect, theme.colour(Ink.PANEL))
+        ground: tuple[Ink, float] | None = None
         if chosen:
-            painter.fillRect(rect, theme.colour(Ink.SELECTION, 0.25))
+            ground = (Ink.SELECTION, SELECTED)
         elif index.row() in self._view.selected_rows:
-            painter.fillRect(rect, theme.colour(Ink.FACE))
+            ground = (Ink.FACE, 1.0)
+        if ground is not None:
+            painter.fillRect(rect, theme.colour(*ground))
         quiet = not shown.entered(entry) or shown.column in (Column.LINE, Column.FROM, Column.TO)
         quiet = quiet or (shown.column in LIVE and self.stale)
         strong = shown.column is Column.LEG
         painter.setFont(self.letters.bold if strong and chosen else self.letters.figure)
-        painter.setPen(theme.colour(Ink.QUIET if quiet else Ink.INK))
+        ink = Ink.QUIET if quiet else Ink.INK
+        painter.setPen(theme.colour(ink) if ground is None else legible(theme, ink, *ground))
         room = cell_room(rect, index.column(), len(COLUMNS))
         align = Qt.AlignmentFlag.AlignRight if shown.figure else Qt.AlignmentFlag.AlignLeft
         painter.drawText(room, align | Qt.AlignmentFlag.AlignVCenter, self._model.text(entry, shown))

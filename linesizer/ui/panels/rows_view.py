@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QFrame, QHeaderView, QStyleOptionViewItem, QTreeView, QWidget
 
 from linesizer.drawing.display_list import Ink
+from linesizer.ui.panels.legible import HOVER
 from linesizer.ui.panels.lettering import Lettering
 from linesizer.ui.theme import STEP_px, Theme
 
@@ -192,7 +193,7 @@ class RowsView(QTreeView):
         if self.row_ground is not None:
             self.row_ground(painter, rect, index)
         if self.pointing and index.row() == self._hovered:
-            painter.fillRect(rect, self.theme.colour(Ink.FACE, 0.6))
+            painter.fillRect(rect, self.theme.colour(Ink.FACE, HOVER))
         header, model = self.header(), self.model()
         for column in range(header.count()):
             if header.isSectionHidden(column):

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 from linesizer.catalog.practice import PracticeSet
 from linesizer.domain.finding import Level
 from linesizer.drawing.display_list import Ink
+from linesizer.ui.panels.legible import SELECTED, legible
 from linesizer.ui.panels.level_mark import draw_level_mark
 from linesizer.ui.panels.rows_view import RowsView, cell_room
 from linesizer.ui.plots.oil_return import OilReturnRow, Verdict, holds_words
@@ -198,7 +199,8 @@ class OilReturnDelegate(QStyledItemDelegate):
             ink = Ink.STOP
         elif column == VERDICT and row.verdict is Verdict.HOLDS and not self.stale:
             ink = Ink.FITS
-        painter.setPen(theme.colour(ink))
+        selected = (row.line, row.leg) == self.selected
+        painter.setPen(legible(theme, ink) if selected else theme.colour(ink))
         align = Qt.AlignmentFlag.AlignRight if column in (RATIO, VELOCITY, LEAST) else Qt.AlignmentFlag.AlignLeft
         painter.drawText(room, align | Qt.AlignmentFlag.AlignVCenter, str(index.data()))
 
@@ -227,7 +229,7 @@ class OilReturnDelegate(QStyledItemDelegate):
         """Shade the selected leg."""
         row = index.data(ROW_ROLE)
         if isinstance(row, OilReturnRow) and (row.line, row.leg) == self.selected:
-            painter.fillRect(rect, self._view.theme.colour(Ink.SELECTION, 0.25))
+            painter.fillRect(rect, self._view.theme.colour(Ink.SELECTION, SELECTED))
 
     def rule(self, painter: QPainter, rect: QRect, index: QModelIndex) -> None:
         """Draw a stronger rule beneath the last condition of a leg."""
