@@ -538,13 +538,17 @@ def test_a_line_that_cannot_pass_the_flow_leaves_open_what_hangs_on_it() -> None
 
 
 def test_where_a_line_cannot_pass_the_flow_it_is_that_of_a_compressor_without_it() -> None:
-    """With a bypass the flow hangs on the discharge gas, which a tube at the table's end would spoil."""
-    conditions = [condition(bypass=0.5)]
-    blocked = circuit(gas(size="3/8"), liquid(), conditions=conditions)
-    alone = circuit(liquid(), conditions=conditions)
+    """Flow and liquid hang on the discharge gas through a bypass, and on each other through the condenser's drop."""
+    changes: dict[str, Any] = {
+        "conditions": [condition(bypass=0.5)],
+        "equipment": (condenser(drop_Pa=40e3, at_kg_s=0.5),),
+    }
+    blocked = circuit(gas(size="3/8"), liquid(), **changes)
+    alone = circuit(liquid(), **changes)
     assert blocked.lines[0].flow is not None
     assert not blocked.lines[0].flow.passes_flow.any()
     assert blocked.conditions.mass_flow_kg_s[0] == alone.conditions.mass_flow_kg_s[0]
+    assert blocked.conditions.liquid_Pa[0] == alone.conditions.liquid_Pa[0] < alone.conditions.condensing_Pa[0]
     assert blocked.conditions.compressor_flow_kg_s[0] == alone.conditions.compressor_flow_kg_s[0]
     assert blocked.lines[1].flow.drop_Pa[0] == alone.lines[0].flow.drop_Pa[0]  # type: ignore[union-attr]
 
