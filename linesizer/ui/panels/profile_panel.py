@@ -17,6 +17,7 @@ from linesizer.ui.panels.notes import Prose
 from linesizer.ui.panels.panel import Panel
 from linesizer.ui.plots.legend import Legend
 from linesizer.ui.plots.profile_series import Profile, line_profile, readout
+from linesizer.ui.plots.profile_view import ProfileView
 from linesizer.ui.selection import Selection
 from linesizer.ui.session import Session
 from linesizer.ui.theme import STEP_px
@@ -114,8 +115,6 @@ class ProfilePanel(Panel):
         super().theme_changed()
 
     def _draw(self, profile: Profile) -> None:
-        from linesizer.ui.plots.profile import ProfileView
-
         if self.plot is None:
             return
         session = self.session

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QPointF, Qt, Signal
@@ -13,33 +11,14 @@ from PySide6.QtWidgets import QWidget
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.panels.lettering import Lettering
 from linesizer.ui.plots.legend import Stroke
-from linesizer.ui.plots.profile_series import Profile, flash_words
+from linesizer.ui.plots.profile_series import flash_words
+from linesizer.ui.plots.profile_view import ASKED_DASH, ELEVATION_DASH, ProfileView, curve_stroke, strokes
 from linesizer.ui.plots.scale import padded, round_ticks, tick_text
 from linesizer.ui.theme import Theme
-from linesizer.units import Kind, System, display_with_unit, to_display, unit_label
-
-STYLES: tuple[tuple[float, ...], ...] = ((), (9.0, 4.0), (2.0, 3.0), (9.0, 3.0, 2.0, 3.0))
-"""Dashes of the conditions, so that they differ without colour."""
-
-ELEVATION_DASH = (4.0, 4.0)
-ASKED_DASH = (1.0, 3.0)
+from linesizer.units import Kind, to_display, unit_label
 
 NAMES_SHARE = 0.26
 """Part of the curves' height that is kept free above them for the names of the legs."""
-
-
-@dataclass(frozen=True, slots=True)
-class ProfileView:
-    """What the plots show: a profile, its conditions and which of them leads, units, the margin that practice asks."""
-
-    profile: Profile
-    conditions: tuple[int, ...]
-    leading: int
-    system: System
-    atmosphere_Pa: float
-    ink: Ink
-    stale: bool
-    asked_K: float | None
 
 
 class ProfilePlot(pg.GraphicsLayoutWidget):
@@ -153,26 +132,7 @@ class ProfilePlot(pg.GraphicsLayoutWidget):
 
     def strokes(self) -> tuple[Stroke, ...]:
         """Return the legend's entries for what is shown."""
-        view = self._view
-        if view is None:
-            return ()
-        found = []
-        for index in view.conditions:
-            curve = view.profile.curves[index]
-            words = f"pressure, and below it {view.profile.margin_word}: {curve.title}"
-            if not curve.passes:
-                words = f"{curve.title}: the flow does not pass"
-            found.append(self._stroke(view, index, words))
-        found.append(Stroke("elevation, scale at the right", Ink.QUIET, dash=ELEVATION_DASH))
-        if view.asked_K is not None:
-            asked = display_with_unit(Kind.TEMPERATURE_DIFFERENCE, view.asked_K, view.system)
-            found.append(Stroke(f"practice asks for {asked} at the end; below 0 it boils", Ink.INK, 0.8, ASKED_DASH))
-        return tuple(found)
-
-    def _stroke(self, view: ProfileView, index: int, words: str = "") -> Stroke:
-        lead = index == view.leading or len(view.conditions) == 1
-        dash = STYLES[view.conditions.index(index) % len(STYLES)]
-        return Stroke(words, Ink.QUIET if view.stale else view.ink, 1.0 if lead else 0.75, dash)
+        return () if self._view is None else strokes(self._view)
 
     def show_view(self, view: ProfileView, selected: str | None, *, hold: bool) -> None:
         """Show a profile; ``hold`` keeps the ranges of the axes, as in a drag, where it is still the same line."""
@@ -229,7 +189,7 @@ class ProfilePlot(pg.GraphicsLayoutWidget):
             lower.setVisible(shown)
             if shown:
                 index = view.conditions[place]
-                pen = self._stroke(view, index).pen(theme)
+                pen = curve_stroke(view, index).pen(theme)
                 upper.setData(x, self._pressure(view, profile.curves[index].pressure_Pa), pen=pen)
                 lower.setData(x, self._margin(view, profile.curves[index].margin_K), pen=pen)
         heights = to_display(Kind.LENGTH, profile.elevation_m, view.system)
