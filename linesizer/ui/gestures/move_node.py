@@ -33,8 +33,8 @@ class AxisDrag(CommandDrag):
         dx, dy = at.spot[0] - self.start.spot[0], at.spot[1] - self.start.spot[1]
         near = math.hypot(dx, dy) < CHOOSE_AGAIN_px
         self.pull = pull(self.projection, dx, dy, self.step_m(at), None if near else self._axis)
-        if self.pull is not None and (near or self._axis is None):
-            self._axis = self.pull.axis
+        if near or self._axis is None:
+            self._axis = self.pull.axis if self.pull is not None else None
         return self.pull
 
     def words(self) -> str:

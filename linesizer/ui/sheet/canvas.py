@@ -122,9 +122,14 @@ class Canvas(QWidget):
             sight = sight.moved(0.0, room.centre[1] - (top + bottom) / 2.0)
         self.take_sight(sight)
 
+    @property
+    def settling(self) -> bool:
+        """Whether a zoom is going on, so that labels wait for their last places."""
+        return self._settling.isActive()
+
     def drawn(self) -> Drawn:
         """Return the drawing as it stands."""
-        moving = self.session.previewing or self._settling.isActive()
+        moving = self.session.previewing or self.settling
         return self.cache.drawn(self.sight, self.text_factor, keep_labels=moving)
 
     def scene(self) -> Scene:
