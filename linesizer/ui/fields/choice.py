@@ -19,6 +19,20 @@ from linesizer.ui.theme import STEP_px
 
 _CHEVRON_px = 2 * STEP_px
 
+_OPENS = (
+    Qt.Key.Key_Up,
+    Qt.Key.Key_Down,
+    Qt.Key.Key_Home,
+    Qt.Key.Key_End,
+    Qt.Key.Key_PageUp,
+    Qt.Key.Key_PageDown,
+    Qt.Key.Key_Return,
+    Qt.Key.Key_Enter,
+)
+
+GAP = "   "
+"""Between the words of a choice and each thing that is said quietly behind them."""
+
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -31,7 +45,7 @@ class Choice:
     @property
     def text(self) -> str:
         """Words and aside, as the list shows them."""
-        return f"{self.words}   {self.aside}".rstrip()
+        return f"{self.words}{GAP}{self.aside}".rstrip()
 
 
 class ChoiceField(QComboBox):
@@ -135,12 +149,18 @@ class ChoiceField(QComboBox):
         return not self._refusal
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Restore a refused choice with Escape."""
+        """Open the list instead of committing every choice that is passed; restore a refused one with Escape."""
+        letter = event.text() if event.text().isprintable() else ""
         if event.key() == Qt.Key.Key_Escape and self._refusal:
             self.restore()
-            event.accept()
+        elif event.key() in _OPENS or (letter and not event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier):
+            self.showPopup()
+            if letter.strip():
+                self.view().keyboardSearch(letter)
+        else:
+            super().keyPressEvent(event)
             return
-        super().keyPressEvent(event)
+        event.accept()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Leave the wheel to the panel that scrolls."""
@@ -185,13 +205,15 @@ class ChoiceField(QComboBox):
         theme, letters = self.session.theme, self.letters
         painter.fillRect(self.rect(), theme.colour(Ink.PANEL))
         room = self.rect().adjusted(0, 0, -_CHEVRON_px - STEP_px, 0)
-        chosen = self._shown
+        chosen, text = self._shown, room
         if chosen is not None:
             painter.setFont(letters.figure)
-            if chosen.aside:
-                width = min(letters.width(letters.figure, chosen.aside), room.width())
-                room = self._write(painter, room, chosen.aside, Ink.QUIET, width)
-            self._write(painter, room, chosen.words, Ink.INK if self.isEnabled() else Ink.QUIET, room.width())
+            own = min(letters.width(letters.figure, chosen.words) + 1, room.width())
+            aside = self._aside_within(chosen, room.width() - own - 2 * STEP_px)
+            if aside:
+                room = self._write(painter, room, aside, Ink.QUIET, letters.width(letters.figure, aside) + 1)
+            self._write(painter, room, chosen.words, Ink.INK if self.isEnabled() else Ink.QUIET, own)
+            text = QRect(room.right() + 1 - own, 0, own, self.height())
         centre = QPoint(self.width() - _CHEVRON_px // 2 - 1, self.height() // 2 + 1)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QPen(theme.colour(Ink.QUIET), 1.2))
@@ -199,8 +221,15 @@ class ChoiceField(QComboBox):
         corners = (QPoint(-reach, -reach // 2), QPoint(0, reach // 2 + 1), QPoint(reach, -reach // 2))
         painter.drawPolyline(QPolygon([centre + corner for corner in corners]))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-        draw_mark(painter, self, theme, refused=bool(self.reason))
+        draw_mark(painter, self, theme, text, refused=bool(self.reason))
         painter.end()
+
+    def _aside_within(self, choice: Choice, width: int) -> str:
+        """Return as many parts of what is said quietly as there is room for."""
+        parts = choice.aside.split(GAP)
+        while parts and self.letters.width(self.letters.figure, GAP.join(parts)) >= width:
+            parts.pop()
+        return GAP.join(parts)
 
     def _write(self, painter: QPainter, room: QRect, text: str, ink: Ink, width: int) -> QRect:
         painter.setPen(self.session.theme.colour(ink))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QEvent, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPainter, QPaintEvent
 from PySide6.QtWidgets import QApplication, QLineEdit, QSizePolicy, QWidget
 
@@ -229,8 +229,17 @@ class EntryField(QLineEdit):
         """Paint the text and the line beneath it."""
         super().paintEvent(event)
         painter = QPainter(self)
-        draw_mark(painter, self, self.session.theme, refused=bool(self.reason))
+        draw_mark(painter, self, self.session.theme, self.text_room(), refused=bool(self.reason))
         painter.end()
+
+    def text_room(self) -> QRect:
+        """Return where the text stands, from its first letter to its last; a short stretch where there is none."""
+        margins = self.textMargins()
+        text = self.text() or self.placeholderText() or "00.0"
+        right = self.width() - margins.right() - 2
+        width = min(self.letters.width(self.letters.figure, text), right - margins.left() - 2)
+        left = right - width if self.alignment() & Qt.AlignmentFlag.AlignRight else margins.left() + 2
+        return QRect(left, 0, width, self.height())
 
     # Inside
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QRect, Qt
+from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
@@ -216,6 +216,10 @@ class QuantityField(EntryField):
         """The unit that stands behind the figure: always where there is room, else where it is not the screen's."""
         own = self._typed_in is not None and self._typed_in != self.session.units
         return unit_words(self.kind, self.units) if self._show_unit or own else ""
+
+    def minimumSizeHint(self) -> QSize:
+        """Return room for the whole figure: part of a number is another number."""
+        return self.sizeHint()
 
     def _make_room(self) -> None:
         letters = self.letters

@@ -87,7 +87,8 @@ class FieldRow(QWidget):
         theme = self._session.theme
         painter.setFont(self.letters.prose)
         painter.setPen(theme.colour(Ink.QUIET))
-        painter.drawText(words, Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap, self.words)
+        beside = words.height() == field.height() and words.top() == field.top()
+        painter.drawText(words, Qt.AlignmentFlag.AlignVCenter if beside else _WRAP, self.words)
         if self.reason:
             painter.setFont(self.letters.label)
             painter.setPen(theme.colour(Ink.STOP))

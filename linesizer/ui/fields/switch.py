@@ -112,7 +112,7 @@ class SwitchField(QAbstractButton):
         painter.drawEllipse(QRectF(left, box.top() + 3, dot, dot))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
         if self.hasFocus() or self.underMouse() or self.reason:
-            draw_mark(painter, self, theme, refused=bool(self.reason))
+            draw_mark(painter, self, theme, self.rect(), refused=bool(self.reason))
         painter.end()
 
     def _switch_width(self) -> int:

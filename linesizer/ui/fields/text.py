@@ -97,6 +97,7 @@ class NotesField(QPlainTextEdit):
         self.setFont(self.letters.prose)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setTabChangesFocus(True)
+        self.document().setDocumentMargin(2)
         self.setAccessibleName(name)
         self.setToolTip(tip)
         self.setAccessibleDescription(tip)
@@ -200,7 +201,7 @@ class NotesField(QPlainTextEdit):
         """Paint the text and the line beneath it."""
         super().paintEvent(event)
         painter = QPainter(self.viewport())
-        draw_mark(painter, self, self.session.theme, refused=bool(self.reason))
+        draw_mark(painter, self, self.session.theme, self.rect(), refused=bool(self.reason))
         painter.end()
 
     def _mark(self, reason: str) -> None:

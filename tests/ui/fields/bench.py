@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, TypeVar
 
+import pytest
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
@@ -11,8 +12,14 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
 from linesizer.errors import UserError
+from linesizer.ui.fields.choice import ChoiceField
 from linesizer.ui.session import Session
 from tests.ui.opened import ABOVE, session_over
+
+POPUPS = pytest.mark.qt_log_ignore(
+    "This plugin does not support (propagateSizeHints|raise|grabbing the keyboard)", extend=True
+)
+"""What the platform without a screen says of windows and of lists that open; all else still fails a test."""
 
 F = TypeVar("F", bound=QWidget)
 
@@ -82,3 +89,13 @@ def leave(field: QWidget) -> None:
 def enter(field: QWidget) -> None:
     """Press Enter."""
     QTest.keyClick(field, Qt.Key.Key_Return)
+
+
+def pick(field: ChoiceField, wanted: int) -> None:
+    """Open a list with the keyboard, walk to an entry and take it."""
+    QTest.keyClick(field, Qt.Key.Key_Down)
+    view = field.view()
+    QTest.keyClick(view, Qt.Key.Key_Home)
+    for _ in range(wanted):
+        QTest.keyClick(view, Qt.Key.Key_Down)
+    QTest.keyClick(view, Qt.Key.Key_Return)

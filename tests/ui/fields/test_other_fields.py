@@ -14,10 +14,9 @@ from linesizer.ui.fields.row import FieldRow
 from linesizer.ui.fields.switch import SwitchField
 from linesizer.ui.fields.text import DateField, NotesField, TextField
 from linesizer.ui.session import Session
-from tests.ui.fields.bench import Taken, a_session, enter, leave, on_bench, retype
-from tests.ui.opened import OFFSCREEN
+from tests.ui.fields.bench import POPUPS, Taken, a_session, enter, leave, on_bench, pick, retype
 
-pytestmark = OFFSCREEN
+pytestmark = POPUPS
 
 COLOURS = (Choice("r", "red"), Choice("g", "green", "of grass"), Choice("b", "blue"))
 
@@ -89,10 +88,19 @@ def test_a_choice_commits_by_keyboard(qtbot: QtBot) -> None:
     field = on_bench(qtbot, session, ChoiceField(session, "Colour", COLOURS, taken))
     field.show_value("g")
     assert field.currentText() == "green   of grass"
-    QTest.keyClick(field, Qt.Key.Key_Down)
+    for key in (Qt.Key.Key_Down, Qt.Key.Key_End):
+        QTest.keyClick(field, key)
+        assert field.view().isVisible()
+        QTest.keyClick(field.view(), Qt.Key.Key_Up)
+        QTest.keyClick(field.view(), Qt.Key.Key_Escape)
+    assert taken.values == [], "walking through the list commits nothing"
+    pick(field, 2)
     assert taken.values == ["b"]
     field.show_value("b")
     assert field.currentText() == "blue"
+    QTest.keyClicks(field, "r")
+    QTest.keyClick(field.view(), Qt.Key.Key_Return)
+    assert taken.values == ["b", "r"]
 
 
 def test_a_refused_choice_stays_marked_until_escape(qtbot: QtBot) -> None:
@@ -100,7 +108,7 @@ def test_a_refused_choice_stays_marked_until_escape(qtbot: QtBot) -> None:
     taken.refused = "b"
     field = on_bench(qtbot, session, ChoiceField(session, "Colour", COLOURS, taken))
     field.show_value("g")
-    QTest.keyClick(field, Qt.Key.Key_Down)
+    pick(field, 2)
     assert field.reason == "It is the one value that is refused."
     assert field.currentText() == "blue"
     field.show_value("g")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from linesizer.drawing.display_list import Ink
@@ -12,7 +12,6 @@ from linesizer.ui.session import Session
 from linesizer.ui.theme import STEP_px
 
 _LINES = 2
-_WRAP = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom
 
 
 class ConditionHead(QAbstractButton):
@@ -42,9 +41,8 @@ class ConditionHead(QAbstractButton):
     def height_needed(self, width: int) -> int:
         """Return the height of the name at a width, [px]."""
         letters = self.letters
-        measure = letters.measure(letters.strong)
-        wrapped = measure.boundingRect(0, 0, max(1, width - STEP_px), 10_000, _WRAP, self.text()).height()
-        return min(wrapped, _LINES * letters.height(letters.strong)) + STEP_px
+        lines = _broken(self.text(), letters.measure(letters.strong), width - 2)
+        return len(lines) * letters.height(letters.strong) + STEP_px
 
     def sizeHint(self) -> QSize:
         """Return room for one line."""
@@ -78,21 +76,26 @@ class ConditionHead(QAbstractButton):
         painter.setFont(font)
         painter.setPen(theme.colour(Ink.INK if chosen or self.underMouse() else Ink.QUIET))
         room = self.rect().adjusted(0, 0, -2, -STEP_px)
-        text, measure = self.text(), letters.measure(font)
-        if measure.boundingRect(room, _WRAP, text).height() > room.height() or any(
-            measure.horizontalAdvance(word) > room.width() for word in text.split()
-        ):
-            text = measure.elidedText(
-                text,
-                Qt.TextElideMode.ElideRight,
-                room.width() * max(1, room.height() // measure.height()) - 2 * STEP_px,
-            )
-        painter.drawText(room, _WRAP, text)
+        measure = letters.measure(font)
+        written = _broken(self.text(), measure, room.width())
+        painter.drawText(room, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom, "\n".join(written))
         if chosen:
             painter.setPen(QPen(theme.colour(Ink.INK), 2))
-            width = min(room.width(), measure.boundingRect(room, _WRAP, text).width())
+            width = min(room.width(), max(measure.horizontalAdvance(line) for line in written))
             painter.drawLine(room.right() - width, self.height() - 2, room.right(), self.height() - 2)
         if self.hasFocus():
             painter.setPen(QPen(theme.colour(Ink.LIQUID), 1))
             painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
         painter.end()
+
+
+def _broken(text: str, measure: QFontMetrics, width: int) -> list[str]:
+    """Return a text in at most two lines of a width, with dots where it does not fit."""
+    lines: list[str] = []
+    for word in text.split() or [""]:
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and (len(lines) == _LINES or measure.horizontalAdvance(longer) <= width):
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return [measure.elidedText(line, Qt.TextElideMode.ElideRight, width) for line in lines]

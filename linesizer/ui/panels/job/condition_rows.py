@@ -172,5 +172,5 @@ DERIVED: tuple[DerivedRow, ...] = (
         lambda c: c.discharge_Pa,
     ),
     DerivedRow("Rejection", Kind.HEAT_FLOW, "What the condenser has to give away.", lambda c: c.heat_rejection_W),
-    DerivedRow("Shaft power", Kind.POWER, "What the compressor takes at its shaft.", lambda c: c.compressor_W),
+    DerivedRow("Shaft", Kind.POWER, "What the compressor takes at its shaft.", lambda c: c.compressor_W),
 )

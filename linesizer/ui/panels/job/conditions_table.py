@@ -325,7 +325,7 @@ class ConditionsTable(QWidget):
         for index, column in enumerate(self._columns):
             left = index * plan.cell - self._bar.value()
             for line, text in zip(derived, column.figures, strict=True):
-                room = QRect(left, line.top, plan.cell - 2, plan.row)
+                room = QRect(left, line.top, plan.cell - 4, plan.row)
                 painter.drawText(room, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight, text)
 
     # Inside
@@ -457,10 +457,10 @@ class ConditionsTable(QWidget):
         tops = {line.row.key: line.top for line in plan.lines if isinstance(line.row, StatedRow)}
         for index, column in enumerate(self._columns):
             left = index * plan.cell - self._bar.value()
-            column.head.setGeometry(left, 0, plan.cell, plan.head)
+            column.head.setGeometry(left + 2 * STEP_px, 0, plan.cell - 2 * STEP_px, plan.head)
             for key, top in tops.items():
                 # A gap between columns, so that two lines beneath two fields are two.
-                column.fields[key].setGeometry(left + 2 * STEP_px, top, plan.cell - 2 * STEP_px, plan.row - 1)
+                column.fields[key].setGeometry(left + STEP_px, top, plan.cell - STEP_px, plan.row - 1)
         self._cells.update()
 
     def _planned(self, width: int | None = None) -> _Plan:
@@ -477,7 +477,7 @@ class ConditionsTable(QWidget):
         label = max((letters.width(letters.prose, row.label(units)) for row in rows), default=0) + STEP_px
         count = max(1, len(self._columns))
         figures = [text for column in self._columns for text in column.figures]
-        least = max(letters.width(letters.figure, text) for text in ("0000.0", *figures)) + 4 * STEP_px
+        least = max(letters.width(letters.figure, text) for text in ("000.00", *figures)) + 2 * STEP_px
         stacked = width - label < least * min(count, 2)
         left = 0 if stacked else label
         room = max(1, width - left)
@@ -485,7 +485,7 @@ class ConditionsTable(QWidget):
         scrolls = cell * count > room
         row_height = letters.height(letters.figure) + 6
         label_height = letters.height(letters.prose)
-        head = max((column.head.height_needed(cell) for column in self._columns), default=0)
+        head = max((column.head.height_needed(cell - 2 * STEP_px) for column in self._columns), default=0)
         y = head + STEP_px
         lines, stale = [], QRect()
         for row in rows:

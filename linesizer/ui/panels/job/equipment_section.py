@@ -21,12 +21,13 @@ from linesizer.domain.job import Job
 from linesizer.domain.route import Point
 from linesizer.storage.ranges import range_of
 from linesizer.ui.fields.choice import Choice
+from linesizer.ui.panels.job.amounts import short
 from linesizer.ui.panels.job.items import ItemForm, ItemsSection
 from linesizer.ui.panels.job.memory import PanelMemory
 from linesizer.ui.panels.job.word_button import WordButton
 from linesizer.ui.selection import Selection
 from linesizer.ui.session import Session
-from linesizer.units import Kind, display_with_unit
+from linesizer.units import Kind
 
 ROLE_WORDS = {
     Role.UNIT: "Indoor unit",
@@ -249,9 +250,9 @@ class EquipmentSection(ItemsSection[Equipment]):
         units = self.session.units
         parts = []
         if item.operating_kg is not None:
-            parts.append(display_with_unit(Kind.MASS, item.operating_kg, units))
+            parts.append(short(Kind.MASS, item.operating_kg, units))
         elif item.volume_m3 is not None:
-            parts.append(display_with_unit(Kind.VOLUME, item.volume_m3, units))
+            parts.append(short(Kind.VOLUME, item.volume_m3, units))
         parts.append(place_words(self.session.shown_job, item.place))
         return ", ".join(parts)
 

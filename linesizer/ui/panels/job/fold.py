@@ -118,10 +118,6 @@ class FoldHead(QAbstractButton):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
 
 
-def _bold(letters: Lettering):
-    return letters.strong
-
-
 class Fold(QWidget):
     """A head over an inside that opens and folds, and is found as it was left."""
 

@@ -128,6 +128,8 @@ class ItemsSection(QWidget, Generic[T]):
             if self._items.indexOf(fold) != place:
                 self._items.removeWidget(fold)
                 self._items.insertWidget(place, fold)
+                # A layout shows what is new only later, and what is new may be wanted at once.
+                fold.show()
         self.rearranged.emit()
 
     def _new(self, name: str) -> Fold:

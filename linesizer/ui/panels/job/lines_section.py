@@ -17,12 +17,13 @@ from linesizer.domain.geometry import line_geometry
 from linesizer.domain.route import Line, Service
 from linesizer.storage.ranges import Range, range_of
 from linesizer.ui.fields.choice import Choice
+from linesizer.ui.panels.job.amounts import short
 from linesizer.ui.panels.job.items import ItemForm, ItemsSection
 from linesizer.ui.panels.job.memory import PanelMemory
 from linesizer.ui.panels.job.word_button import WordButton
 from linesizer.ui.selection import Selection
 from linesizer.ui.session import Session
-from linesizer.units import Kind, display_with_unit
+from linesizer.units import Kind
 
 _CALCULATED = (Service.DISCHARGE, Service.LIQUID)
 _SERVICES = tuple(
@@ -44,7 +45,7 @@ class LineForm(ItemForm):
             "The standard that the tube is made to; its sizes, walls and ratings come from it. With another one, "
             "sizes become those with the nearest bore.",
         )
-        self.size = line.choice(
+        self.sizes = line.choice(
             "default_size",
             "Size",
             (),
@@ -73,7 +74,7 @@ class LineForm(ItemForm):
         if line is None:
             return
         sizes = tuple(Choice(row.size, row.size) for row in tube_catalogue(line.tube).sizes)
-        self.size.offer((Choice(None, "open", "by leg, or sized"), *sizes))
+        self.sizes.offer((Choice(None, "open", "by leg, or sized"), *sizes))
         listed, air_Pa = range_of("line", "listed_rating_Pa"), self.session.atmosphere_Pa
         self.rating.restrict(Range(listed.least + air_Pa, listed.most + air_Pa))
         super().refresh()
@@ -140,7 +141,7 @@ class LinesSection(ItemsSection[Line]):
             return "no legs yet"
         sizes = {leg.size or item.default_size for leg in item.legs if leg.double_riser is None}
         size = "size open" if sizes == {None} else next(iter(sizes)) if len(sizes) == 1 else "several sizes"
-        length = display_with_unit(Kind.LENGTH, line_geometry(item).length_m, self.session.units)
+        length = short(Kind.LENGTH, line_geometry(item).length_m, self.session.units)
         return f"{size}, {length}" if sizes else length
 
     def select(self, name: str) -> None:

@@ -86,13 +86,26 @@ class NewJobForm(QWidget):
         self.missing = Prose(session)
         column.addSpacing(2 * STEP_px)
         column.addWidget(self.missing)
+        column.addSpacing(STEP_px)
         acts = ButtonRow()
         theme = session.theme
         self.begin = acts.add(
-            WordButton(theme, "Begin the job", self._begin, "Make the circuit of what is filled in, as one step.")
+            WordButton(
+                theme,
+                "Begin the job",
+                self._begin,
+                "Make the circuit of what is filled in, as one step.",
+                main=True,
+            )
         )
         self.sample = acts.add(
-            WordButton(theme, "Open a sample", self.sample_wanted.emit, "Look at a job that works; nothing is lost.")
+            WordButton(
+                theme,
+                "Open a sample",
+                self.sample_wanted.emit,
+                "Look at a job that works; nothing is lost.",
+                main=True,
+            )
         )
         column.addWidget(acts)
         column.addStretch(1)

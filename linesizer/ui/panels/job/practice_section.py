@@ -193,4 +193,5 @@ class PracticeSection(QWidget):
             if self._rows.indexOf(row) != place:
                 self._rows.removeWidget(row)
                 self._rows.insertWidget(place, row)
+                row.show()
         self.rearranged.emit()

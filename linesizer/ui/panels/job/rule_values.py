@@ -35,7 +35,8 @@ _RANGE = re.compile(rf"\s*({_NUMBER})\s*(?:to|–|-|…|\.\.|;)\s*({_NUMBER})\s*
 
 def rule_words(name: str) -> str:
     """Return a rule's name as a person says it: without the unit that it ends in."""
-    return _ENDINGS.sub("", name).replace("_", " ")
+    words = _ENDINGS.sub("", name).replace("_", " ")
+    return words[:1].upper() + words[1:]
 
 
 def rule_kind(rule: PracticeRule) -> Kind | None:

@@ -10,12 +10,16 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from linesizer.document.commands.job import AddRoom, DeleteRoom, SetRoomFields, SetSite
 from linesizer.domain.job import Room, Site
+from linesizer.storage.ranges import range_of
+from linesizer.ui.fields.commit import Commit
+from linesizer.ui.fields.quantity import QuantityField
+from linesizer.ui.fields.row import FieldRow
 from linesizer.ui.panels.job.form import Form
 from linesizer.ui.panels.job.items import ItemForm, ItemsSection
 from linesizer.ui.panels.job.memory import PanelMemory
 from linesizer.ui.panels.job.word_button import WordButton
 from linesizer.ui.session import Session
-from linesizer.units import Kind, display, display_with_unit, unit_label
+from linesizer.units import Kind, System, display, display_with_unit, to_display, unit_label
 
 
 class SiteForm(Form):
@@ -50,6 +54,39 @@ class SiteForm(Form):
         self.session.do(SetSite(((key, value),)), merge=merge)
 
 
+class RoomVolumeField(QuantityField):
+    """A volume in cubic metres or cubic feet: a room is no vessel, and litres would say too much."""
+
+    def __init__(self, session: Session, name: str, commit: Commit, tip: str) -> None:
+        super().__init__(session, Kind.VOLUME, name, commit, tip, within=range_of("room", "volume_m3"), optional=True)
+
+    def text_of(self, value: Any) -> str:
+        """Return the volume without litres."""
+        return "" if value is None else room_volume(value, self.session.units).split()[0]
+
+    def value_of(self, text: str) -> Any:
+        """Return an entry; a bare number is in the unit that the field shows."""
+        plain = text.strip()
+        bare = plain and plain[-1].isdigit()
+        return super().value_of(f"{plain} m3" if bare and self.units == "si" else text)
+
+    def explanation(self) -> str:
+        """Return what the volume is for, and what may be typed."""
+        return f"{self.tip}\nType for example 90 m3 or 3200 ft3."
+
+    @property
+    def shown_unit(self) -> str:
+        """The unit behind the figure."""
+        return "m³" if self.units == "si" else "ft³"
+
+
+def room_volume(volume_m3: float, units: System) -> str:
+    """Return a room's volume as it is said."""
+    if units == "si":
+        return f"{volume_m3:.6g} m³"
+    return f"{float(to_display(Kind.VOLUME, volume_m3, units)):.0f} ft³"
+
+
 class RoomForm(ItemForm):
     """One room."""
 
@@ -57,13 +94,13 @@ class RoomForm(ItemForm):
         super().__init__(session, memory, "rooms", name)
         room = self.of("room", self._value, self._set)
         room.text("name", "Name", "What the room is called.")
-        room.quantity(
-            "volume_m3",
+        volume = RoomVolumeField(
+            session,
             "Volume",
-            Kind.VOLUME,
+            partial(self._set, "volume_m3"),
             "Of the room's air; how much refrigerant may be in it counts by it.",
-            optional=True,
         )
+        self.bind("volume_m3", FieldRow(session, "Volume", volume), volume, partial(self._value, "volume_m3"))
         room.quantity(
             "ambient_C",
             "Air",
@@ -116,12 +153,7 @@ class RoomsSection(ItemsSection[Room]):
         units = self.session.units
         parts = []
         if item.volume_m3 is not None:
-            # A room is no vessel: litres would say too much.
-            parts.append(
-                f"{item.volume_m3:.0f} m³"
-                if units == "si"
-                else f"{display(Kind.VOLUME, item.volume_m3, units).split('.')[0]} ft³"
-            )
+            parts.append(room_volume(item.volume_m3, units))
         if item.ambient_C is not None:
             parts.append(display_with_unit(Kind.TEMPERATURE, item.ambient_C, units))
         return ", ".join(parts) or "room"

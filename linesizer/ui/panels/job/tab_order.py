@@ -43,6 +43,8 @@ def in_order(widget: QWidget) -> Iterator[QWidget]:
 def _of_layout(layout: QLayout) -> Iterator[QWidget]:
     for index in range(layout.count()):
         item = layout.itemAt(index)
+        if item is None:
+            continue
         widget, inner = item.widget(), item.layout()
         if widget is not None:
             yield from in_order(widget)

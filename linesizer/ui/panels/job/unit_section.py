@@ -17,7 +17,7 @@ from linesizer.document.commands.equipment import SetEquipmentFields
 from linesizer.domain.circuit import Circuit, CompressorKind, HeadPressureControlKind, TemperatureBasis, Use
 from linesizer.domain.equipment import Equipment, Role
 from linesizer.properties import library
-from linesizer.ui.fields.choice import Choice
+from linesizer.ui.fields.choice import GAP, Choice
 from linesizer.ui.panels.job.form import Form
 from linesizer.ui.panels.job.memory import PanelMemory
 from linesizer.ui.session import Session
@@ -38,7 +38,7 @@ def refrigerant_choices() -> tuple[Choice, ...]:
     """Return every shipped refrigerant with its safety group and warming potential."""
     found = (library.facts(name) for name in library.names())
     return tuple(
-        Choice(facts.name, facts.name, f"{facts.safety_group.value}   GWP {facts.gwp.value:,.0f}") for facts in found
+        Choice(facts.name, facts.name, f"{facts.safety_group.value}{GAP}GWP {facts.gwp.value:,.0f}") for facts in found
     )
 
 

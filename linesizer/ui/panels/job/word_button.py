@@ -24,10 +24,12 @@ class WordButton(QAbstractButton):
         tip: str,
         *,
         named: str = "",
+        main: bool = False,
         parent: QWidget | None = None,
     ) -> None:
-        """Make it of its words; ``named`` says more to whoever cannot see where it stands."""
+        """Make it of its words; ``named`` says more to whoever cannot see its place, ``main`` gives it a plate."""
         super().__init__(parent)
+        self._main = main
         self._theme = theme
         self.letters = Lettering()
         self.setText(words)
@@ -42,9 +44,8 @@ class WordButton(QAbstractButton):
     def sizeHint(self) -> QSize:
         """Return room for the words."""
         letters = self.letters
-        return QSize(
-            letters.width(letters.prose, self.text()) + 2 * STEP_px, letters.height(letters.prose) + 2 * STEP_px
-        )
+        across, down = (6 * STEP_px, 4 * STEP_px) if self._main else (2 * STEP_px, 2 * STEP_px)
+        return QSize(letters.width(letters.prose, self.text()) + across, letters.height(letters.prose) + down)
 
     def minimumSizeHint(self) -> QSize:
         """Return the same as ``sizeHint``."""
@@ -61,8 +62,11 @@ class WordButton(QAbstractButton):
         """Paint the words."""
         painter = QPainter(self)
         theme = self._theme
-        lively = self.isEnabled() and (self.underMouse() or self.hasFocus())
+        lively = self.isEnabled() and (self._main or self.underMouse() or self.hasFocus())
         painter.setFont(self.letters.prose)
+        if self._main:
+            self._paint_plate(painter)
+            return
         painter.setPen(theme.colour(Ink.INK if lively else Ink.QUIET, 1.0 if self.isEnabled() else 0.6))
         room = self.rect().adjusted(STEP_px, 0, -STEP_px, 0)
         painter.drawText(room, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, self.text())
@@ -73,6 +77,18 @@ class WordButton(QAbstractButton):
         if self.hasFocus():
             painter.setPen(QPen(theme.colour(Ink.LIQUID), 1))
             painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
+        painter.end()
+
+    def _paint_plate(self, painter: QPainter) -> None:
+        theme, inked = self._theme, self.isEnabled()
+        plate = self.rect().adjusted(1, 1, -2, -2)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        edge = Ink.LIQUID if self.hasFocus() else Ink.QUIET if self.underMouse() and inked else Ink.RULE
+        painter.setPen(QPen(theme.colour(edge), 1))
+        painter.setBrush(theme.colour(Ink.FACE if inked else Ink.PANEL))
+        painter.drawRoundedRect(plate, plate.height() / 2, plate.height() / 2)
+        painter.setPen(theme.colour(Ink.INK if inked else Ink.QUIET))
+        painter.drawText(self.rect(), Qt.AlignmentFlag.AlignCenter, self.text())
         painter.end()
 
 
