@@ -22,6 +22,8 @@ from linesizer.errors import UserError
 
 DONE, FOUND_A_STOP, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
 
+COMMANDS = ("open", "size", "refrigerants")
+
 
 def main(argv: list[str] | None = None) -> int:
     """Run one command.
@@ -39,7 +41,7 @@ def main(argv: list[str] | None = None) -> int:
     """
     try:
         try:
-            arguments = _parser().parse_args(argv)
+            arguments = _parser().parse_args(_with_command(sys.argv[1:] if argv is None else argv))
         except SystemExit as stop:
             _print("")  # the help still waits in the buffer
             return stop.code if isinstance(stop.code, int) else BAD_INPUT
@@ -54,6 +56,17 @@ def main(argv: list[str] | None = None) -> int:
         _say("\nlinesizer: interrupted")
         return INTERRUPTED
     return status
+
+
+def _with_command(argv: list[str]) -> list[str]:
+    """Return the arguments with ``open`` before a plain file, or before nothing at all."""
+    if not argv:
+        return ["open"]
+    first = argv[0]
+    looks_like_file = first.endswith(".json") or os.sep in first or Path(first).is_file()
+    if first not in COMMANDS and not first.startswith("-") and looks_like_file:
+        return ["open", *argv]
+    return argv
 
 
 def _json_text(value: object) -> str:
@@ -123,6 +136,24 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"linesizer {__version__}")
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
 
+    opened = commands.add_parser(
+        "open",
+        help="open a job in the window (also: linesizer FILE, or linesizer alone for an empty job)",
+        description="Open a job in the window, or draw a picture of the whole window and end.",
+        allow_abbrev=False,
+    )
+    opened.add_argument("file", type=Path, metavar="FILE", nargs="?", help="a job file; none for an empty job")
+    opened.add_argument("--picture", type=Path, metavar="OUT.png", help="draw the window into this file and end")
+    opened.add_argument(
+        "--otherwise",
+        type=Path,
+        metavar="OUT.png",
+        help="where no window can be shown, say so, print the size table and draw the window into this file",
+    )
+    opened.add_argument("--theme", choices=("light", "dark"), help="look (default: the person's own, or the desktop's)")
+    opened.add_argument("--units", choices=("si", "ip"), help="units (default: the person's own)")
+    opened.set_defaults(run=_open)
+
     size = commands.add_parser(
         "size",
         help="calculate a job's lines and print what every tube size would give",
@@ -152,6 +183,26 @@ def _parser() -> argparse.ArgumentParser:
     )
     refrigerants.set_defaults(run=_refrigerants)
     return parser
+
+
+def _open(arguments: argparse.Namespace) -> int:
+    from linesizer import app
+
+    if arguments.picture is not None:
+        app.draw_picture(arguments.file, arguments.picture, arguments.theme, arguments.units)
+        return DONE
+    if arguments.otherwise is not None and not app.display_is_there():
+        _say("linesizer: there is no display here for the window; this is the size table, and a picture of the window.")
+        if arguments.file is not None:
+            from linesizer.evaluate import solve
+            from linesizer.output.size_table import size_report
+            from linesizer.storage.job_file import read
+
+            _print(size_report(solve(read(arguments.file).job), arguments.units or "si"))
+        app.draw_picture(arguments.file, arguments.otherwise, arguments.theme, arguments.units)
+        _say(f"linesizer: the picture is {arguments.otherwise}")
+        return DONE
+    return app.open_window(arguments.file, arguments.theme, arguments.units)
 
 
 def _size(arguments: argparse.Namespace) -> int:

@@ -32,6 +32,7 @@ OFFSCREEN_LIBRARIES = {
     "libglib-2.0.so.0": "libglib2.0-0",
     "libdbus-1.so.3": "libdbus-1-3",
 }
+FONT_FOLDERS = ("/usr/share/fonts", "/usr/local/share/fonts", "~/.local/share/fonts", "~/.fonts")
 WINDOW_LIBRARIES = {
     "libxcb-cursor.so.0": "libxcb-cursor0",
     "libxkbcommon-x11.so.0": "libxkbcommon-x11-0",
@@ -123,10 +124,21 @@ def missing_packages(display: bool, base: str | None = None) -> dict[str, str]:
     if sys.platform == "linux":
         libraries = {**OFFSCREEN_LIBRARIES, **(WINDOW_LIBRARIES if display else {})}
         missing.update({name: package for name, package in libraries.items() if not loads(name)})
+        if not has_font(FONT_FOLDERS):
+            missing["a font"] = "fonts-dejavu-core"
     if base and not succeeds([base, "-c", "import venv, ensurepip"]):
         found = ask_python([base])
         missing["Python's venv"] = f"python3.{found[1][1]}-venv" if found else "python3-venv"
     return missing
+
+
+def has_font(folders: Sequence[str]) -> bool:
+    """Tell whether one of ``folders`` holds a font; without any, Qt draws every letter as a box."""
+    for folder in folders:
+        for _, _, names in os.walk(os.path.expanduser(folder)):
+            if any(name.lower().endswith((".ttf", ".otf", ".ttc", ".pfb")) for name in names):
+                return True
+    return False
 
 
 def loads(library: str) -> bool:

@@ -1,12 +1,15 @@
-"""Set up the project and size a sample: ``python3 samples/run.py`` (on Windows ``py samples/run.py``)."""
+"""Set up the project and open a sample: ``python3 samples/run.py`` (on Windows ``py samples/run.py``)."""
 
+import os
 import sys
+import tempfile
 from importlib.machinery import SourceFileLoader
 from pathlib import Path
 from types import ModuleType
 
 ROOT = Path(__file__).resolve().parent.parent
 SAMPLE = ROOT / "samples" / "condenser-above.json"
+PICTURE = os.path.join(tempfile.gettempdir(), "linesizer-sample.png")
 
 # By its path: the package around it may import what is not installed yet.
 loader = SourceFileLoader("environment", str(ROOT / "linesizer" / "environment.py"))
@@ -14,4 +17,5 @@ environment = ModuleType(loader.name)
 loader.exec_module(environment)
 
 if __name__ == "__main__":
-    sys.exit(environment.run(ROOT, ["-m", "linesizer", "size", str(SAMPLE), *sys.argv[1:]], window=True))
+    command = ["-m", "linesizer", "open", str(SAMPLE), "--otherwise", PICTURE, *sys.argv[1:]]
+    sys.exit(environment.run(ROOT, command, window=True))

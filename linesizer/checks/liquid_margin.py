@@ -68,7 +68,7 @@ def _short(
     broken = "liquid_margin_stop_K" if below else "liquid_margin_at_valve_K"
     condition = view.circuit.conditions[worst]
     subcooling = float(budget.subcooling_K[worst])
-    needed = subcooling + (max(stop, margin) - value)
+    needed = _needed_K(view, flow, worst, subcooling, max(stop, margin))
     can_ask = condition.subcooling_at is SubcoolingAt.LIQUID_LINE or abs(subcooling - condition.subcooling_K) < 1e-3
     warming = float(budget.heat_K[worst])
     # The little that throttling moves is not worth a word.
@@ -129,3 +129,21 @@ def _behind_receiver(view: CircuitView, line: LineResult, flow: LineFlow, receiv
         limit=view.practice.value(broken),
         receiver=receiver.name or receiver.id,
     )
+
+
+def _needed_K(view: CircuitView, flow: LineFlow, worst: int, subcooling_K: float, limit_K: float) -> float:
+    """Return the subcooling at the line's start that leaves the limit at its end, [K].
+
+    Colder liquid is denser, so that a lift costs more of it; its smaller flow, which costs less, is left out.
+    """
+    inlet, outlet = float(flow.inlet_Pa[worst]), float(flow.outlet_Pa[worst])
+    bubble, liquid = view.table.bubble_temperature, view.table.liquid_pt
+    start = float(bubble(inlet))
+    here = float(liquid(inlet, start - subcooling_K).density_kg_m3)
+    short = limit_K - float(flow.outlet_subcooling_K[worst])
+    needed = subcooling_K + short
+    for _ in range(3):
+        heavier = float(liquid(inlet, start - needed).density_kg_m3) / here - 1.0
+        lost = float(bubble(outlet) - bubble(outlet - heavier * float(flow.static_Pa[worst])))
+        needed = subcooling_K + short + lost
+    return needed

@@ -109,7 +109,8 @@ def _single(view: CircuitView, line: LineResult, legs: LegResult, leg: int, wors
         remedy=None if riser is None else UseDoubleRiser(line.line.id, legs.ids[leg], riser),
         size=legs.sizes[leg],
         velocity=Figure(Kind.VELOCITY, worst.velocity_m_s),
-        least=Figure(Kind.VELOCITY, worst.velocity_m_s / worst.ratio),
+        # A job's own stop ratio moves the velocity that it asks for, not the criterion.
+        least=Figure(Kind.VELOCITY, stop * worst.velocity_m_s / worst.ratio),
         reserve=f"{100.0 * (1.0 - stop / worst.ratio):.0f} %",
         load=Figure(Kind.CAPACITY, worst.capacity_W * stop / worst.ratio),
     )

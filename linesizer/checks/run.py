@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from linesizer.checks.assumed_losses import assumed_losses, condenser_drop
 from linesizer.checks.charge_data import charge_data
 from linesizer.checks.cold_start import cold_start
 from linesizer.checks.context import CircuitView
 from linesizer.checks.drain import drain
 from linesizer.checks.gas_drop import gas_drop
+from linesizer.checks.growth import growth
 from linesizer.checks.length_limits import length_limits
 from linesizer.checks.line_heat import line_heat
 from linesizer.checks.liquid_margin import liquid_margin
+from linesizer.checks.material import connections, material
 from linesizer.checks.migration import migration
 from linesizer.checks.not_calculated import not_calculated
 from linesizer.checks.oil_return import oil_return
@@ -19,6 +22,7 @@ from linesizer.checks.pressures import cutout_margin, discharge_temperature, flo
 from linesizer.checks.rating import rating
 from linesizer.checks.riser_advice import riser_advice
 from linesizer.checks.slopes import slopes
+from linesizer.checks.supports import support_count
 from linesizer.checks.surge import surge
 from linesizer.checks.trapped_liquid import trapped_liquid
 from linesizer.checks.velocity import velocity
@@ -45,6 +49,12 @@ RULES = (
     riser_advice,
     migration,
     length_limits,
+    material,
+    connections,
+    growth,
+    support_count,
+    assumed_losses,
+    condenser_drop,
 )
 
 

@@ -15,6 +15,7 @@ _WORDS = {
     "altitude_m": "altitude",
     "ambient_C": "ambient temperature",
     "approach_K": "approach",
+    "at_m": "place",
     "at_kg_s": "flow of the stated drop",
     "capacity_W": "capacity",
     "charge_condition": "condition that governs the charge",
@@ -47,6 +48,7 @@ _WORDS = {
     "suction_heat_K": "suction heat",
     "summer_ambient_C": "summer ambient",
     "superheat_K": "superheat",
+    "seal_m": "height of the seal",
     "volume_m3": "volume",
     "winter_ambient_C": "winter ambient",
 }

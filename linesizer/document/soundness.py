@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from linesizer.document.command import Command
+from linesizer.document.fields import field_words
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.geometry import route_problems
 from linesizer.domain.job import Job, PracticeChoice, Review, Site
@@ -85,7 +86,9 @@ def require_sound(before: Job, after: Job, label: str) -> None:
     if found:
         first = found[0]
         more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
-        raise _refused(label, f"{_where(part, first)}: {first.found}{more}.", f"Allowed: {first.allowed}.")
+        # The file says null where a person leaves a field empty.
+        allowed = first.allowed.replace(", or null", ", or leave it empty")
+        raise _refused(label, f"{_said(part, first)}{more}.", f"Allowed: {allowed}.")
 
 
 def changed_lines(before: Job, after: Job) -> list[tuple[Circuit, Line]]:
@@ -153,12 +156,14 @@ def _refused(label: str, why: str, remedy: str) -> UserError:
     return UserError("EDIT-01", what=f"Cannot {label}.", why=_sentence(why), remedy=remedy)
 
 
-def _where(job: Job, problem: Problem) -> str:
+def _said(job: Job, problem: Problem) -> str:
+    """Return what is wrong as a person would say it: whose value, which one, what was found."""
     place = place_below((), problem.path)
     named = owner(plain(job), place)
     keys = [str(step) for step in place if isinstance(step, str)]
-    key = keys[-1] if keys else problem.path
-    return key if named is None else f"{named}, {key}"
+    words = field_words(keys[-1] if keys else problem.path)
+    whose = words if named is None else f"{named}, {words}"
+    return f"{whose}: {problem.found.removesuffix(f' for {named}')}"
 
 
 def _sentence(text: str) -> str:

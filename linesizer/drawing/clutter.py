@@ -33,6 +33,7 @@ class Clutter:
         self._cell = _CELL
         self._left = self._top = 0.0
         self._taken: _BoolArray = np.zeros((1, 1), dtype=np.bool_)
+        self._near: _BoolArray = np.zeros((1, 1), dtype=np.bool_)
         self._sums: NDArray[np.int32] = np.zeros((2, 2), dtype=np.int32)
 
     def add_path(self, points: Sequence[Spot]) -> None:
@@ -63,7 +64,7 @@ class Clutter:
         float
             The distance from a path at which a box with its side along the path is sure to be called free.
         """
-        room = (self.bounds or Box(0.0, 0.0, 0.0, 0.0)).grown(_CELL)
+        room = (self.bounds or Box(0.0, 0.0, 0.0, 0.0)).grown(3.0 * _CELL)
         self._cell = cell = max(_CELL, math.sqrt(max(1.0, room.width * room.height) / _MOST_CELLS))
         self._margin = clearance + cell / 2.0
         self._left, self._top = room.left, room.top
@@ -79,6 +80,12 @@ class Clutter:
         np.cumsum(self._taken, axis=0, dtype=np.int32, out=sums[1:, 1:])
         np.cumsum(sums[1:, 1:], axis=1, out=sums[1:, 1:])
         self._sums = sums
+        self._near = self._taken.copy()
+        for near, far in ((slice(1, None), slice(None, -1)), (slice(None, -1), slice(1, None))):
+            self._near[near] |= self._taken[far]
+        across = self._near.copy()
+        for near, far in ((slice(1, None), slice(None, -1)), (slice(None, -1), slice(1, None))):
+            self._near[:, near] |= across[:, far]
         return self._margin + cell
 
     def free(self, boxes: _FloatArray) -> _BoolArray:
@@ -100,17 +107,16 @@ class Clutter:
         """
         step = stretches[:, 2:] - stretches[:, :2]
         length = np.hypot(step[:, 0], step[:, 1])
-        along = step / np.maximum(length, 1e-9)[:, None]
-        count = int(max(0.0, float(length.max(initial=0.0)) - spare) / self._cell) + 1
-        at = np.minimum(np.arange(count)[None, :] * self._cell, np.maximum(length - spare, 0.0)[:, None])
-        rows, columns = self._taken.shape
-        c = np.floor((stretches[:, 0, None] + along[:, 0, None] * at - self._left) / self._cell).astype(np.intp)
-        r = np.floor((stretches[:, 1, None] + along[:, 1, None] * at - self._top) / self._cell).astype(np.intp)
-        c0, c1 = np.minimum(np.maximum(c - 1, 0), columns), np.minimum(np.maximum(c + 2, 0), columns)
-        r0, r1 = np.minimum(np.maximum(r - 1, 0), rows), np.minimum(np.maximum(r + 2, 0), rows)
-        s = self._sums
-        taken = s[r1, c1] - s[r0, c1] - s[r1, c0] + s[r0, c0] > 0
-        return np.asarray((taken & (length > spare)[:, None]).any(axis=1))
+        reach = np.maximum(length - spare, 0.0)
+        # A place counts as taken with its neighbours, so that samples two cells apart leave nothing out.
+        count = int(float(reach.max(initial=0.0)) / (2.0 * self._cell)) + 2
+        share = np.minimum(np.arange(count) * (2.0 * self._cell), reach[:, None]) / np.maximum(length, 1e-9)[:, None]
+        c = ((stretches[:, 0, None] + step[:, 0, None] * share - self._left) / self._cell).astype(np.intp)
+        r = ((stretches[:, 1, None] + step[:, 1, None] * share - self._top) / self._cell).astype(np.intp)
+        rows, columns = self._near.shape
+        c = np.minimum(np.maximum(c, 0), columns - 1)
+        r = np.minimum(np.maximum(r, 0), rows - 1)
+        return np.asarray(self._near[r, c].any(axis=1) & (length > spare))
 
     def _cells(self, box: Box) -> tuple[int, int, int, int]:
         rows, columns = self._taken.shape

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +21,7 @@ _AT_AN_END = 3.0
 
 
 def crossing_gaps(
-    paths: Sequence[NDArray[np.float64]], joined: Callable[[int, int], bool]
+    paths: Sequence[NDArray[np.float64]], legs: Sequence[int]
 ) -> tuple[dict[int, list[Interval]], dict[int, list[Interval]]]:
     """Return the gaps of rear paths, and the same stretches of the front paths, which arrows and letters keep clear of.
 
@@ -29,8 +29,8 @@ def crossing_gaps(
     ----------
     paths : sequence of arrays, shape (n, 3)
         Right, down, [sheet units], and depth, [m]; the larger depth is in front.
-    joined : callable
-        Whether two paths, by index, meet at a joint and so cannot cross.
+    legs : sequence of int
+        The leg of each path: the tubes of one leg do not cross each other.
     """
     rear: defaultdict[int, list[Interval]] = defaultdict(list)
     front: defaultdict[int, list[Interval]] = defaultdict(list)
@@ -45,7 +45,7 @@ def crossing_gaps(
     total = np.bincount(owner, weights=length)
     gone = ends - length - first[owner]
     for i, j in _crossing_pairs(start, step, owner):
-        if joined(int(owner[i]), int(owner[j])):
+        if legs[owner[i]] == legs[owner[j]]:
             continue
         sine = step[i, 0] * step[j, 1] - step[i, 1] * step[j, 0]
         dx, dy = start[j, 0] - start[i, 0], start[j, 1] - start[i, 1]
@@ -57,9 +57,10 @@ def crossing_gaps(
         back, fore = (j, i) if in_front else (i, j)
         if abs(start[i, 2] + t * step[i, 2] - start[j, 2] - u * step[j, 2]) <= 1e-9:
             back, fore = j, i
-        half = min(_HALF_GAP * length[i] * length[j] / abs(sine), _MOST_HALF_GAP)
-        rear[int(owner[back])].append((at[back] - half, at[back] + half))
-        front[int(owner[fore])].append((at[fore] - half, at[fore] + half))
+        half = float(min(_HALF_GAP * length[i] * length[j] / abs(sine), _MOST_HALF_GAP))
+        for found, side in ((rear, back), (front, fore)):
+            middle = float(at[side])
+            found[int(owner[side])].append((middle - half, middle + half))
     return rear, front
 
 
@@ -74,7 +75,7 @@ def _crossing_pairs(
         b, e = start[None], step[None]
         sine = d[..., 0] * e[..., 1] - d[..., 1] * e[..., 0]
         dx, dy = b[..., 0] - a[..., 0], b[..., 1] - a[..., 1]
-        with np.errstate(divide="ignore", invalid="ignore"):
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             t = (dx * e[..., 1] - dy * e[..., 0]) / sine
             u = (dx * d[..., 1] - dy * d[..., 0]) / sine
             size = np.hypot(d[..., 0], d[..., 1]) * np.hypot(e[..., 0], e[..., 1])

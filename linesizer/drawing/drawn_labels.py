@@ -71,9 +71,15 @@ class LabelBook:
         return min(starts, key=lambda start: math.dist(start, end))
 
     def leg(
-        self, target: Target, words: tuple[str, str, str], second: str, start: Spot, end: Spot, outline: Ink
+        self,
+        target: Target,
+        words: tuple[str, str, str],
+        second: str,
+        stretch: tuple[Spot, Spot],
+        spread: float,
+        outline: Ink,
     ) -> None:
-        """Ask for a leg's label: a plate, and a second row beneath it."""
+        """Ask for a leg's label: a plate, a second row beneath; ``spread`` is how far the leg reaches to each side."""
         options = self._options
         height, below = TextSize.PROSE.value * options.text_factor, TextSize.LABEL.value * options.text_factor
         mark = options.marks.get(target)
@@ -118,7 +124,7 @@ class LabelBook:
             return items
 
         rank = SELECTED if chosen else STOPPED if mark is Level.STOP else LEG
-        self._ask(LabelRequest((target, "leg"), rank, start, end, tuple(forms)), draw)
+        self._ask(LabelRequest((target, "leg"), rank, *stretch, tuple(forms), spread=spread), draw)
 
     def name(self, target: Target, words: str, centre: Spot, half: tuple[float, float], outline: Spots) -> None:
         """Ask for the name of a piece of equipment."""

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections import defaultdict
 from collections.abc import Sequence
+from itertools import pairwise
 
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.route import Point
@@ -27,7 +27,7 @@ from linesizer.drawing.drawn_equipment import Placed
 from linesizer.drawing.drawn_labels import LabelBook
 from linesizer.drawing.equipment_place import hidden_stretch
 from linesizer.drawing.fixtures import Stretch, spread_parts
-from linesizer.drawing.frame import pipe_frame
+from linesizer.drawing.frame import pipe_frame, unit_spot
 from linesizer.drawing.hit import inside
 from linesizer.drawing.label_words import leg_words, level_words, size_words, slope_words
 from linesizer.drawing.marks import ARROW_LENGTH, LETTER_HALF, flow_arrow, level_mark, service_letter
@@ -64,7 +64,7 @@ def draw_lines(
     hidden = [_hidden(run, placed, projection) for run in runs]
     paths = [run.places(projection, path) for run in runs for path in (run.path_m, run.second_m) if path]
     owners = [i for i, run in enumerate(runs) for path in (run.path_m, run.second_m) if path]
-    rear, front = crossing_gaps(paths, lambda a, b: _joined(runs[owners[a]], runs[owners[b]]))
+    rear, front = crossing_gaps(paths, owners)
     first_path: dict[int, int] = {}
     for k, i in enumerate(owners):
         first_path.setdefault(i, k)
@@ -86,18 +86,12 @@ def draw_lines(
         pen.ties(circuit, runs, placed)
 
 
-def _joined(a: Run, b: Run) -> bool:
-    if a.line is not b.line:
-        return False
-    return a is b or bool({a.leg.start, a.leg.end} & {b.leg.start, b.leg.end})
-
-
 def _lead(run: Run, projection: Projection) -> float:
     """Return how much of a leg's path lies before its straight stretch, [sheet units]."""
     points = [run.spot(projection, at) for at in run.path_m]
     start = run.spot(projection, run.straight_m[0])
     gone = 0.0
-    for a, b in itertools.pairwise(points):
+    for a, b in pairwise(points):
         if math.dist(a, start) < 1e-6:
             return gone
         gone += math.dist(a, b)
@@ -241,7 +235,18 @@ class _Pen:
         notes = options.notes.get(run.target, LegNotes())
         words = leg_words(run.line, run.leg, geometry.length_m, options.system, notes.size)
         ink = SERVICE_STYLES[run.line.service].ink
-        self.book.leg(run.target, words, notes.second, start, end, ink)
+        spread = 0.0
+        if run.second_m:
+            # A double riser is named from the middle between its tubes, and its label keeps clear of both.
+            tube = max(
+                pairwise(run.spot(self.projection, at) for at in run.second_m), key=lambda ends: math.dist(*ends)
+            )
+            dx, dy = ((tube[0][i] + tube[1][i] - start[i] - end[i]) / 4.0 for i in (0, 1))
+            ux, uy = unit_spot((end[0] - start[0], end[1] - start[1])) or (1.0, 0.0)
+            dx, dy = dx - ux * (dx * ux + dy * uy), dy - uy * (dx * ux + dy * uy)
+            start, end = (start[0] + dx, start[1] + dy), (end[0] + dx, end[1] + dy)
+            spread = math.hypot(dx, dy)
+        self.book.leg(run.target, words, notes.second, (start, end), spread, ink)
         fall = run.leg.fall
         if fall == 0.0 and geometry.run_m > 0.0 and 1e-4 < abs(geometry.slope) <= 0.1:
             fall = -geometry.slope

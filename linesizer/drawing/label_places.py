@@ -48,7 +48,7 @@ class LabelRequest:
     ``start`` to ``end`` is the stretch that it names, both the same for a point; ``half`` is the half extent of what
     stands there and ``outline`` its outline, where leaders end.  ``forms`` are the sizes (width, height) that it may
     take, the fullest first.  Labels of a lower ``rank`` choose first.  ``reach`` is how many of the distances it may
-    move away.
+    move away, ``spread`` how far what it names reaches to each side of its stretch.
     """
 
     key: LabelKey
@@ -59,6 +59,7 @@ class LabelRequest:
     half: tuple[float, float] = (0.0, 0.0)
     outline: tuple[Spot, ...] = ()
     reach: int = 6
+    spread: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +81,8 @@ class Places:
 def candidate_places(requests: Sequence[LabelRequest], gap: float, slots: NDArray[np.intp]) -> list[Places]:
     """Return candidate places of every request; one calculation for all of a kind.
 
-    ``slots`` has shape (1, n), the same for all, or (requests, n); ``gap`` is the distance from a path at which a box
-    beside it is sure to be free, [sheet units].
+    ``slots`` has shape (1, n), the same for all, or (requests, n); one that is none does not exist.  ``gap`` is the
+    distance from a path at which a box beside it is sure to be free, [sheet units].
     """
     found: list[Places | None] = [None] * len(requests)
     lengths = [math.dist(request.start, request.end) for request in requests]
@@ -90,7 +91,7 @@ def candidate_places(requests: Sequence[LabelRequest], gap: float, slots: NDArra
         if not chosen:
             continue
         own = slots if len(slots) == 1 else slots[chosen]
-        real = own < len(whole.form)
+        real = (own >= 0) & (own < len(whole.form))
         template = whole.pick(np.where(real, own, 0))
         asked = [requests[i] for i in chosen]
         halves = np.zeros((len(asked), len(_FORM_COST), 2))
@@ -120,11 +121,12 @@ def _beside(
     sign = np.where((u[..., 0] > 1e-9) | ((np.abs(u[..., 0]) <= 1e-9) & (u[..., 1] < 0.0)), 1.0, -1.0)
     n = np.stack([u[..., 1], -u[..., 0]], axis=-1) * sign[..., None]
     support = half[..., 0] * np.abs(n[..., 0]) + half[..., 1] * np.abs(n[..., 1])
-    clear = gap * np.abs(n).sum(axis=-1) + 0.5
+    spread = np.array([request.spread for request in requests])[:, None]
+    clear = spread + gap * np.abs(n).sum(axis=-1) + 0.5
     away = np.array(_AWAY)[template.away]
     anchors = start + template.along[..., None] * step
     beside = (template.side * (support + clear + away))[..., None] * n
-    around = template.turn * (gap + away)[..., None] + _cornered(template.turn) * half
+    around = template.turn * (spread + gap + away)[..., None] + _cornered(template.turn) * half
     centre = anchors + np.where(template.turns[..., None], around, beside)
     return np.concatenate([centre - half, centre + half], axis=-1), anchors
 

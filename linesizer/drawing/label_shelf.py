@@ -42,35 +42,32 @@ class Shelf:
 
 def near_boxes(first: NDArray[np.float64], second: NDArray[np.float64]) -> NDArray[np.bool_]:
     """Return which boxes, (n, 4), come nearer than ``BETWEEN`` to which others, (m, 4), as (n, m)."""
-    own, others = first[:, None], second[None]
-    return np.asarray(
-        (own[..., 0] < others[..., 2] + BETWEEN)
-        & (own[..., 2] > others[..., 0] - BETWEEN)
-        & (own[..., 1] < others[..., 3] + BETWEEN)
-        & (own[..., 3] > others[..., 1] - BETWEEN)
-    )
+    left, top, right, bottom = first.T[:, :, None]
+    grown = second + np.array([-BETWEEN, -BETWEEN, BETWEEN, BETWEEN])
+    low_x, low_y, high_x, high_y = grown.T[:, None, :]
+    return np.asarray((left < high_x) & (right > low_x) & (top < high_y) & (bottom > low_y))
 
 
 def meets_boxes(stretches: NDArray[np.float64], boxes: NDArray[np.float64], margin: float) -> NDArray[np.bool_]:
     """Return which straight stretches (x, y, x, y), (n, 4), have a point in which grown boxes, (m, 4), as (n, m)."""
-    a, d = stretches[:, None, :2], (stretches[:, 2:] - stretches[:, :2])[:, None]
-    centre = (boxes[None, :, :2] + boxes[None, :, 2:]) / 2.0
-    half = (boxes[None, :, 2:] - boxes[None, :, :2]) / 2.0 + margin
+    x0, y0, x1, y1 = stretches.T[:, :, None]
+    left, top, right, bottom = boxes.T[:, None, :]
+    dx, dy = (x1 - x0) / 2.0, (y1 - y0) / 2.0
+    half_x, half_y = (right - left) / 2.0 + margin, (bottom - top) / 2.0 + margin
     # The stretch's own box, then the stretch's line, must not have the box wholly to one side.
-    middle = a + d / 2.0 - centre
-    near = (np.abs(middle) < half + np.abs(d) / 2.0).all(axis=-1)
-    across = np.abs(d[..., 0] * middle[..., 1] - d[..., 1] * middle[..., 0])
-    return np.asarray(near & (across < half[..., 0] * np.abs(d[..., 1]) + half[..., 1] * np.abs(d[..., 0])))
+    off_x, off_y = x0 + dx - (left + right) / 2.0, y0 + dy - (top + bottom) / 2.0
+    size_x, size_y = np.abs(dx), np.abs(dy)
+    near = (np.abs(off_x) < half_x + size_x) & (np.abs(off_y) < half_y + size_y)
+    return np.asarray(near & (np.abs(dx * off_y - dy * off_x) < half_x * size_y + half_y * size_x))
 
 
 def cross(first: NDArray[np.float64], second: NDArray[np.float64]) -> NDArray[np.bool_]:
     """Return which straight stretches, (n, 4), cross which others, (m, 4), as (n, m)."""
-    a, b = first[:, None, :2], first[:, None, 2:]
-    c, d = second[None, :, :2], second[None, :, 2:]
-
-    def side(p: NDArray[np.float64], q: NDArray[np.float64], r: NDArray[np.float64]) -> NDArray[np.float64]:
-        return np.asarray(
-            (q[..., 0] - p[..., 0]) * (r[..., 1] - p[..., 1]) - (q[..., 1] - p[..., 1]) * (r[..., 0] - p[..., 0])
-        )
-
-    return np.asarray((side(a, b, c) * side(a, b, d) < 0.0) & (side(c, d, a) * side(c, d, b) < 0.0))
+    ax, ay, bx, by = first.T[:, :, None]
+    cx, cy, dx, dy = second.T[:, None, :]
+    ux, uy, vx, vy = bx - ax, by - ay, dx - cx, dy - cy
+    wx, wy = cx - ax, cy - ay
+    # Each stretch has the ends of the other on its two sides.
+    of_first = (ux * wy - uy * wx) * (ux * (wy + vy) - uy * (wx + vx)) < 0.0
+    of_second = (vx * wy - vy * wx) * (vx * (wy - uy) - vy * (wx - ux)) < 0.0
+    return np.asarray(of_first & of_second)

@@ -87,14 +87,19 @@ class _Layout:
         waiting = [
             i for i, request in enumerate(requests) if i not in placed and self._previous.get(request.key) != HIDDEN
         ]
+        waiting.sort(key=lambda i: (requests[i].rank, i))
         if waiting:
-            near = candidate_places([requests[i] for i in waiting], self._gap, _NEAR)
-            free = self._free(near)
-            for k in sorted(range(len(waiting)), key=lambda k: (requests[waiting[k]].rank, waiting[k])):
-                found = self._choose(requests[waiting[k]], near[k], free[k])
+            near = self._candidates(waiting, _NEAR)
+            far: dict[int, tuple[Places, NDArray[np.intp]]] = {}
+            for k, i in enumerate(waiting):
+                found = self._choose(requests[i], *near[i])
+                if found is None:
+                    # The first label that needs the farther slots works them out for all that come after it.
+                    far = far or self._candidates(waiting[k:], _FAR)
+                    found = self._first_good(requests[i], *far[i])
                 if found is not None:
                     self._put(found)
-                    placed[waiting[k]] = found
+                    placed[i] = found
         return {requests[i].key: placed[i] for i in sorted(placed)}
 
     def _put(self, place: LabelPlace) -> None:
@@ -111,15 +116,11 @@ class _Layout:
 
     def _keep(self) -> dict[int, LabelPlace]:
         """Return the labels that can stay in their former slots, by index: still free, and in nobody else's way."""
-        slots = [self._previous.get(request.key, HIDDEN) for request in self._requests]
-        held = [i for i, slot in enumerate(slots) if slot != HIDDEN]
-        if not held:
-            return {}
-        places = candidate_places(
-            [self._requests[i] for i in held], self._gap, np.array([slots[i] for i in held])[:, None]
-        )
+        requests = self._requests
+        slots = np.array([self._previous.get(request.key, HIDDEN) for request in requests])
+        places = candidate_places(requests, self._gap, slots[:, None])
         free = self._free(places)
-        found = [(i, place) for i, place, is_free in zip(held, places, free, strict=True) if is_free[0]]
+        found = [(i, place) for i, (place, is_free) in enumerate(zip(places, free, strict=True)) if is_free[0]]
         if not found:
             return {}
         boxes = np.array([place.boxes[0] for _, place in found])
@@ -133,14 +134,18 @@ class _Layout:
         good[led] &= ~cross(leaders[led], leaders[led]).any(axis=1) & ~self._clutter.crossed(leaders[led], _SPARE)
         return {i: _label_place(place, 0, leaders[k]) for k, (i, place) in enumerate(found) if good[k]}
 
-    def _choose(self, request: LabelRequest, near: Places, free: NDArray[np.bool_]) -> LabelPlace | None:
-        candidates = np.flatnonzero(free)
+    def _candidates(self, which: Sequence[int], slots: NDArray[np.intp]) -> dict[int, tuple[Places, NDArray[np.intp]]]:
+        """Return the places of some labels, by index, and which of them lie on nothing drawn."""
+        places = candidate_places([self._requests[i] for i in which], self._gap, slots)
+        free = self._free(places)
+        return {i: (place, np.flatnonzero(each)) for i, place, each in zip(which, places, free, strict=True)}
+
+    def _choose(self, request: LabelRequest, near: Places, candidates: NDArray[np.intp]) -> LabelPlace | None:
         for batch in (candidates[:_FIRST_BATCH], candidates[_FIRST_BATCH:]):
             found = self._first_good(request, near, batch)
             if found is not None:
                 return found
-        far = candidate_places([request], self._gap, _FAR)
-        return self._first_good(request, far[0], np.flatnonzero(self._free(far)[0]))
+        return None
 
     def _first_good(self, request: LabelRequest, place: Places, batch: NDArray[np.intp]) -> LabelPlace | None:
         """Return the first of some candidates that meets no label placed and whose leader, where it has one, passes."""

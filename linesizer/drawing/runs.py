@@ -108,7 +108,7 @@ def _shared_length(own: NDArray[np.float64], placed: NDArray[np.float64]) -> flo
         return 0.0
     a, d = own[:, None, :2], (own[:, 2:] - own[:, :2])[:, None]
     length = np.hypot(d[..., 0], d[..., 1])
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         u = d / length[..., None]
         e = placed[None, :, 2:] - placed[None, :, :2]
         size = np.hypot(e[..., 0], e[..., 1])

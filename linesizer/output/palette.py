@@ -1,4 +1,4 @@
-"""The colours behind the display list's tokens, light and dark: a palette adapted from Okabe and Ito's published one."""
+"""The colours behind the display list's tokens, light and dark: adapted from Okabe and Ito's published palette."""
 
 from __future__ import annotations
 

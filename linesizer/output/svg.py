@@ -15,7 +15,6 @@ from linesizer.drawing.display_list import (
     Polyline,
     Primitive,
     Spots,
-    Text,
 )
 
 FONTS = "DejaVu Sans, Verdana, Helvetica, Arial, sans-serif"
@@ -107,6 +106,7 @@ def _element(item: Primitive, display: DisplayList, colours: Mapping[Ink, str]) 
     # The row's middle lies 0.36 of the font's height above its base line.
     rows.append(
         f'<text x="{_number(item.at[0])}" y="{_number(item.at[1] + 0.36 * height)}" font-size="{_number(height)}" '
-        f'text-anchor="{item.anchor}" fill="{colours[item.ink]}"{weight} xml:space="preserve">{escape(item.text)}</text>'
+        f'text-anchor="{item.anchor}" fill="{colours[item.ink]}"{weight} '
+        f'xml:space="preserve">{escape(item.text)}</text>'
     )
     return rows

@@ -13,6 +13,7 @@ from linesizer.domain.condition import Condition
 from linesizer.domain.geometry import Shape, line_geometry
 from linesizer.domain.job import Site
 from linesizer.domain.route import Line, Service
+from linesizer.errors import UserError
 from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.solver.built_line import BuiltLine, solve_built
@@ -24,6 +25,7 @@ from linesizer.solver.march import Known
 from linesizer.solver.phase import Phase, liquid, vapour
 from linesizer.solver.route_losses import LineTubes, line_run, line_tubes
 from linesizer.solver.surroundings import line_surroundings
+from linesizer.units import ZERO_CELSIUS_K
 
 CALCULATED_SERVICES = (Service.DISCHARGE, Service.LIQUID, Service.DRAIN)
 
@@ -108,7 +110,22 @@ def solve_circuit_flow(circuit: Circuit, site: Site, practice: PracticeSet, tabl
         if lost is not None and float(np.abs(fresh - lost).max()) < 1.0:
             break
         lost = fresh
+    _refuse_wet_discharge(circuit, duty.given, hot, table)
     return CircuitFlow(circuit, everything, duty, hot, film, lines)
+
+
+def _refuse_wet_discharge(circuit: Circuit, given: Operation, hot: HotSide, table: RefrigerantTable) -> None:
+    """Raise a UserError that names the first condition whose stated discharge temperature would be that of wet gas."""
+    dew_K = table.dew_temperature(hot.discharge_Pa)
+    for condition, stated, dew, passes in zip(circuit.conditions, given.discharge_K, dew_K, hot.passes, strict=False):
+        if passes and stated <= dew:
+            raise UserError(
+                "CYCLE-05",
+                what=f"Condition {condition.title} of {circuit.title} has a discharge temperature that cannot be.",
+                why=f"{stated - ZERO_CELSIUS_K:.1f} °C is stated; with the line's drop the gas leaves the compressor at "
+                f"a pressure whose dew point is {dew - ZERO_CELSIUS_K:.1f} °C.",
+                remedy="Enter a higher discharge temperature, or none, so that it is calculated.",
+            )
 
 
 def film_density(circuit: Circuit, practice: PracticeSet) -> float:
@@ -127,7 +144,8 @@ def climbing_legs(line: Line, practice: PracticeSet) -> BoolArray:
     if line.service is not Service.DISCHARGE:
         return np.zeros(len(legs), dtype=np.bool_)
     slope = practice.value("oil_return_climb_slope")
-    return np.array([leg.slope > slope for leg in legs], dtype=np.bool_)
+    # A run drawn level climbs where its fall is negative.
+    return np.array([leg.slope - leg.leg.fall > slope for leg in legs], dtype=np.bool_)
 
 
 def _prepared(

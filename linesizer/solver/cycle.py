@@ -9,6 +9,8 @@ import numpy as np
 from linesizer.domain.circuit import Circuit, TemperatureBasis
 from linesizer.domain.condition import Condition, SubcoolingAt
 from linesizer.domain.equipment import ReceiverKind, Role
+from linesizer.domain.geometry import line_geometry
+from linesizer.domain.route import Service
 from linesizer.errors import UserError
 from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import BoolArray, FloatArray
@@ -93,7 +95,7 @@ def operation(circuit: Circuit, table: RefrigerantTable) -> Operation:
             table.require_vapour_temperature(pressure, condition.discharge_C + ZERO_CELSIUS_K, named=named)
     outlet = table.vapour_pt(evaporating_Pa, outlet_K)
     suction = table.vapour_pt(evaporating_Pa, suction_K)
-    through = any(e.role is Role.RECEIVER and e.kind is not ReceiverKind.SURGE for e in circuit.equipment)
+    through = has_receiver_before_liquid(circuit)
     return Operation(
         capacity_W=_array(conditions, "capacity_W"),
         evaporating_Pa=evaporating_Pa,
@@ -112,6 +114,20 @@ def operation(circuit: Circuit, table: RefrigerantTable) -> Operation:
         drive_efficiency=np.full(len(conditions), circuit.compressor.drive_efficiency),
         subcooling_K=_array(conditions, "subcooling_K"),
         saturated=np.array([through and c.subcooling_at is SubcoolingAt.CONDENSER for c in conditions]),
+    )
+
+
+def has_receiver_before_liquid(circuit: Circuit) -> bool:
+    """Whether all liquid passes a receiver before its line; one that a liquid line ends in stands behind it."""
+    behind = {
+        end.equipment
+        for line in circuit.lines
+        if line.service is Service.LIQUID
+        for end in line.ends
+        if end.node in line_geometry(line).sinks
+    }
+    return any(
+        e.role is Role.RECEIVER and e.kind is not ReceiverKind.SURGE and e.id not in behind for e in circuit.equipment
     )
 
 

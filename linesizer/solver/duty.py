@@ -7,7 +7,13 @@ from dataclasses import dataclass, replace
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.condition import Condition
 from linesizer.properties.table import RefrigerantTable
-from linesizer.solver.cycle import Operation, operation, refuse_impossible_bypass, refuse_states_outside_table
+from linesizer.solver.cycle import (
+    Operation,
+    has_receiver_before_liquid,
+    operation,
+    refuse_impossible_bypass,
+    refuse_states_outside_table,
+)
 from linesizer.solver.hot_side import (
     Compressed,
     CondenserDrop,
@@ -70,4 +76,5 @@ def _same_duty(one: Circuit, other: Circuit) -> bool:
         and one.head_pressure_control is other.head_pressure_control
         and one.temperature_basis is other.temperature_basis
         and one.name == other.name
+        and has_receiver_before_liquid(one) == has_receiver_before_liquid(other)
     )

@@ -116,10 +116,7 @@ class Journal:
         try:
             save(file, _MAGIC + header)
             return cls(file, lock, header)
-        except OSError as error:
-            lock.release()
-            raise _not_kept(folder, error) from error
-        except UserError as error:
+        except (OSError, UserError) as error:
             lock.release()
             raise _not_kept(folder, error) from error
 

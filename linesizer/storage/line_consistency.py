@@ -52,9 +52,13 @@ def place_faults(place: Place, item: Object, rooms: tuple[str, ...]) -> Iterator
     room = text_at(item, "place")
     if room is not None and room not in (INDOOR, OUTDOOR) and room not in rooms:
         rest = f", or one of the site's rooms: {listing(rooms)}" if rooms else "; the site has no rooms yet"
-        whose = named(KINDS[str(place[-2])], item)
-        found = f"no room with the id {quoted(room)}" + (f" for {whose}" if whose else "")
+        found = f"no room with the id {quoted(room)}" + _for(KINDS[str(place[-2])], item)
         yield Fault((*place, "place"), found, f"{INDOOR}, {OUTDOOR}{rest}")
+
+
+def _for(kind: str, item: Object) -> str:
+    whose = named(kind, item)
+    return f" for {whose}" if whose else ""
 
 
 def line_faults(
@@ -65,11 +69,11 @@ def line_faults(
     nodes = tuple(object_at(line, "nodes"))
     node_set = frozenset(nodes)
     tube: str | None = text_at(line, "tube") or "ASTM-B280-drawn"
-    name = named("line", line)
-    yield from _tube((*place, "tube"), tube, name)
+    owner = ("line", line)
+    yield from _tube((*place, "tube"), tube, owner)
     default = text_at(line, "default_size")
     if default is not None:
-        yield from _size((*place, "default_size"), tube, default, name)
+        yield from _size((*place, "default_size"), tube, default, owner)
     room_set = frozenset(rooms)
     for index, leg in items(line.get("legs")):
         at = (*place, "legs", index)
@@ -96,21 +100,21 @@ def _no_node(place: Place, name: str, nodes: tuple[str, ...]) -> Fault:
 def _leg(leg: Object, place: Place, line_tube: str | None, default: str | None) -> Iterator[Fault]:
     own_tube = text_at(leg, "tube")
     if own_tube is not None:
-        yield from _tube((*place, "tube"), own_tube, named("leg", leg))
+        yield from _tube((*place, "tube"), own_tube, ("leg", leg))
     tube = own_tube or line_tube
     size, riser = text_at(leg, "size"), leg.get("double_riser")
     if size is not None and isinstance(riser, dict):
         found = f"{named('leg', leg) or 'this leg'} has a size and a double riser"
         yield Fault((*place, "size"), found, "one of the two; make the other null")
     elif size is not None:
-        yield from _size((*place, "size"), tube, size, named("leg", leg))
+        yield from _size((*place, "size"), tube, size, ("leg", leg))
     elif default is not None and own_tube is not None and own_tube != line_tube and not isinstance(riser, dict):
-        yield from _size((*place, "size"), tube, default, named("leg", leg), "the line's default size ")
+        yield from _size((*place, "size"), tube, default, ("leg", leg), "the line's default size ")
     if isinstance(riser, dict):
         for key in ("small", "large"):
             tube_size = text_at(riser, key)
             if tube_size is not None:
-                yield from _size((*place, "double_riser", key), tube, tube_size, named("leg", leg))
+                yield from _size((*place, "double_riser", key), tube, tube_size, ("leg", leg))
         for key in ("small_parts", "large_parts"):
             for index, bend in items(riser.get(key)):
                 yield from _fitting_kind((*place, "double_riser", key, index, "kind"), bend)
@@ -137,20 +141,20 @@ def _part(part: Object, place: Place) -> Iterator[Fault]:
         yield Fault((*place, "loss", "at_kg_s"), f"the loss of {name} has at_kg_s without drop_Pa", "drop_Pa beside it")
 
 
-def _tube(place: Place, tube: str | None, whose: str | None) -> Iterator[Fault]:
+def _tube(place: Place, tube: str | None, owner: tuple[str, Object]) -> Iterator[Fault]:
     if tube is not None and tube not in references.tube_ids():
-        found = f"no tube named {quoted(tube)}" + (f" for {whose}" if whose else "")
+        found = f"no tube named {quoted(tube)}" + _for(*owner)
         close = near(tube, references.tube_ids(), most=1)
         nearest = f" (nearest: {close[0]})" if close else ""
         yield Fault(place, found, f"tubes: {', '.join(references.tube_ids())}{nearest}")
 
 
-def _size(place: Place, tube: str | None, size: str, whose: str | None, before: str = "") -> Iterator[Fault]:
+def _size(place: Place, tube: str | None, size: str, owner: tuple[str, Object], before: str = "") -> Iterator[Fault]:
     if tube not in references.tube_ids() or tube is None or size in references.sizes(tube):
         return
     names, close = references.sizes(tube), references.near_sizes(tube, size)
     nearest = f"; near names: {', '.join(close)}" if close else ""
-    found = f"{before}{quoted(size)} is no size of {tube}" + (f" for {whose}" if whose else "")
+    found = f"{before}{quoted(size)} is no size of {tube}" + _for(*owner)
     yield Fault(place, found, f"sizes {names[0]} to {names[-1]}{nearest}")
 
 

@@ -44,7 +44,7 @@ def save(path: Path, data: bytes) -> None:
                 os.unlink(temporary)
             raise
         _settle(target.parent)
-    except OSError as error:
+    except (OSError, ValueError) as error:
         raise _not_saved(path, error) from error
 
 
@@ -94,8 +94,8 @@ def _settle(folder: Path) -> None:
             os.close(descriptor)
 
 
-def _not_saved(path: Path, error: OSError) -> UserError:
-    reason = error.strerror or str(error)
+def _not_saved(path: Path, error: OSError | ValueError) -> UserError:
+    reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
     return UserError(
         "SAVE-02",
         what=f"{path} was not saved.",

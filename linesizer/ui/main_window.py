@@ -6,7 +6,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QSettings, Qt
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeySequence
-from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QMenu, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QMenu, QMenuBar, QTabWidget, QVBoxLayout, QWidget
 
 from linesizer.errors import UserError
 from linesizer.ui.actions import Act, add_act
@@ -62,6 +62,7 @@ class MainWindow(QMainWindow):
         column.addWidget(self.sheet, 1)
         self.setCentralWidget(middle)
         self._header = Header(session)
+        self._bar = QMenuBar()
         self.setMenuWidget(self._top())
         self.docks = self._make_docks()
         self._make_menus()
@@ -107,7 +108,7 @@ class MainWindow(QMainWindow):
         column = QVBoxLayout(top)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        column.addWidget(self.menuBar())
+        column.addWidget(self._bar)
         column.addWidget(self._header)
         return top
 
@@ -166,7 +167,7 @@ class MainWindow(QMainWindow):
         add_act(menu, self, Act("about", "&About linesizer", self._about, tip="Version, licences, cautions"))
 
     def _menu(self, words: str) -> QMenu:
-        return self.menuBar().addMenu(words)
+        return self._bar.addMenu(words)
 
     def _menu_of_views(self) -> None:
         menu = self._menu("&View")

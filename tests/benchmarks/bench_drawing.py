@@ -6,13 +6,16 @@ Medians (and best times) over many repetitions, in milliseconds; nothing is asse
 from __future__ import annotations
 
 import importlib.util
+import platform
 import statistics
 import sys
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from types import ModuleType
 
+from linesizer.drawing.hit import hits
 from linesizer.drawing.labels import lay_out
 from linesizer.drawing.options import SceneOptions
 from linesizer.drawing.projection import FULL_SIZE_UNITS_PER_M
@@ -23,13 +26,28 @@ _ROUNDS = 25
 
 def main() -> None:
     """Print medians and best times for drawings of 10 to 300 legs, a drag, the labels alone and a hit test."""
+    say = sys.stdout.write
+    say(f"{platform.machine()}, {platform.python_implementation()} {platform.python_version()}\n")
     jobs = _invented_jobs()
+    row = "{:>5} {:>6} {:>16} {:>16} {:>16} {:>14} {:>8}\n"
+    say(row.format("legs", "zoom", "whole drawing", "in a drag", "labels alone", "one hit test", "hidden"))
     for legs in (10, 60, 300):
         for zoom in (0.5, 1.0, 2.0, 4.0):
             circuits = [jobs.long_job(legs)]
             options = SceneOptions(scale=zoom * FULL_SIZE_UNITS_PER_M)
             scene = build_scene(circuits, options)
-            next(iter(scene.nodes.values()))
+            spot = next(iter(scene.nodes.values()))
+            say(
+                row.format(
+                    legs,
+                    f"{zoom:.0%}",
+                    _timed(partial(build_scene, circuits, options)),
+                    _timed(partial(build_scene, circuits, options, scene.slots)),
+                    _labels(circuits, options),
+                    _timed(partial(hits, scene.display, spot)),
+                    len(scene.hidden),
+                )
+            )
 
 
 def _timed(call: Callable[[], object]) -> str:

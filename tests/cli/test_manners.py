@@ -87,7 +87,6 @@ def without_rights(path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        ((), "COMMAND"),
         (("siez", SAMPLE), "'siez'"),
         (("size",), "FILE"),
         (("size", SAMPLE, "another.json"), "another.json"),
@@ -108,7 +107,16 @@ def test_words_that_mean_nothing(words: tuple[object, ...], said: str, linesizer
     assert said in last
 
 
-@pytest.mark.parametrize("words", [(), ("size",), ("refrigerants",)])
+@pytest.mark.parametrize("words", [(), (SAMPLE,), ("open", SAMPLE)])
+def test_a_window_without_a_display_is_refused_with_the_way_out(words: tuple[object, ...], linesizer: Run) -> None:
+    done = linesizer(*words)
+    assert done.code == 2
+    assert done.out == ""
+    assert "window cannot be shown" in done.err
+    assert "--picture" in done.err
+
+
+@pytest.mark.parametrize("words", [(), ("size",), ("refrigerants",), ("open",)])
 def test_help(words: tuple[str, ...], linesizer: Run) -> None:
     done = linesizer(*words, "--help")
     assert done.code == 0

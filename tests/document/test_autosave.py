@@ -13,6 +13,7 @@ import pytest
 from linesizer.document.autosave import Autosave
 from linesizer.document.commands.condition import SetConditionFields
 from linesizer.document.commands.node import SetLegLength
+from linesizer.document.disk import digest
 from linesizer.document.document import Document
 from linesizer.errors import UserError
 from linesizer.storage.journal import discard, recoverable
@@ -135,6 +136,7 @@ def test_a_kill_loses_at_most_the_last_act(tmp_path: Path, after_ms: int) -> Non
     # The act after the last that was reported may have reached the disk too.
     assert reached in (acts, acts + 1)
     assert (lost.header.path, lost.header.process_id) == (path, process.pid)
+    assert lost.header.file_digest == digest(EXAMPLE_BYTES)
     assert path.read_bytes() == EXAMPLE_BYTES
 
     document = Document()
@@ -155,12 +157,17 @@ def test_a_kill_loses_at_most_the_last_act(tmp_path: Path, after_ms: int) -> Non
 
 
 def test_recovering_without_the_file_goes_on_without_a_name(tmp_path: Path) -> None:
-    document = Document()
+    document = example_document(tmp_path)
+    document.do(LONGER)
     document.recover(EXAMPLE, tmp_path / "gone.json")
+    assert (document.undo_label, document.redo_label) == ("recover lost work", None)
     assert (document.path, document.job, document.modified) == (None, EXAMPLE, True)
     save(tmp_path / "broken.json", b"{")
     document.recover(EXAMPLE, tmp_path / "broken.json")
     assert document.path is None
+    document.open(tmp_path / "plant.json")
+    document.recover(EXAMPLE, None)
+    assert (document.path, document.undo_label) == (None, "recover lost work")
 
 
 def test_recovering_what_the_file_already_holds_is_no_step(tmp_path: Path) -> None:

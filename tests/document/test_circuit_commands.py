@@ -273,8 +273,8 @@ def test_an_empty_room_can_go_and_one_in_use_cannot() -> None:
         (SlidePart("c1", "dis", "d1", "p9", 0.5), "EDIT-02", "It has p1."),
         (SetPartLoss("c1", "dis", "d1", "p1", PartLoss()), "EDIT-01", "exactly one of"),
         (DeletePart("c1", "dis", "d2", "p1"), "EDIT-02", "It has none yet."),
-        (SetConditionFields("c1", "full", (("capacity_W", 0.0),)), "EDIT-01", "capacity_W"),
-        (SetConditionFields("c1", "full", (("condensing_C", 150.0),)), "EDIT-01", "condensing_C"),
+        (SetConditionFields("c1", "full", (("capacity_W", 0.0),)), "EDIT-01", "capacity: "),
+        (SetConditionFields("c1", "full", (("condensing_C", 150.0),)), "EDIT-01", "condensing temperature: "),
         (SetConditionFields("c1", "night", (("capacity_W", 1.0),)), "EDIT-02", "full, low"),
         (AddCondition("c1", Condition("x", 1e4, 40.0, 5.0, 3.0)), "EDIT-01", "no evaporating temperature"),
         (SetEquipmentFields("c1", "cond", (("place", "attic"),)), "EDIT-01", "attic"),
@@ -285,10 +285,10 @@ def test_an_empty_room_can_go_and_one_in_use_cannot() -> None:
         (SetRefrigerant("c1", "R744"), "EDIT-01", "Full load, summer"),
         (SetCircuitFields("c1", (("charge_condition", "night"),)), "EDIT-01", "night"),
         (SetCompressor("c1", (("isentropic_efficiency", 1.2),)), "EDIT-01", "1.2"),
-        (replace(START, capacity_W=-1.0), "EDIT-01", "capacity_W"),
+        (replace(START, capacity_W=-1.0), "EDIT-01", "capacity: "),
         (SetJobInfo((("date", "2026-02-30"),)), "EDIT-01", "2026-02-30"),
         (SetSite((("altitude_m", 9500.0),)), "EDIT-01", "9500"),
-        (AddRoom(Room("loft", volume_m3=0.0)), "EDIT-01", "volume_m3"),
+        (AddRoom(Room("loft", volume_m3=0.0)), "EDIT-01", "or leave it empty"),
         (SetRoomFields("loft", (("occupied", True),)), "EDIT-02", "plant"),
         (SetPracticeSet("lax"), "EDIT-01", "lax"),
         (SetPracticeOverride("discharge_penalty_K", -1.0), "EDIT-01", "-1"),
@@ -300,3 +300,5 @@ def test_what_cannot_be_is_refused(command: Command, code: str, words: str) -> N
     assert error.code == code
     assert words in str(error)
     assert str(error).startswith("There is no" if code == "EDIT-02" else "Cannot ")
+    if code == "EDIT-02":
+        assert error.remedy.startswith("Add a" if "none yet" in error.why else "Choose one of these")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from pathlib import Path
 
@@ -56,6 +57,19 @@ def test_a_new_act_forgets_what_was_undone(tmp_path: Path) -> None:
     document.do(HEAVIER)
     assert document.redo_label is None
     assert document.redo() is False
+
+
+@pytest.mark.parametrize("name", [None, "plant.json"])
+def test_with_another_job_the_history_is_gone(tmp_path: Path, name: str | None) -> None:
+    document = example_document(tmp_path)
+    document.do(LONGER)
+    document.do(HEAVIER)
+    document.undo()
+    if name is None:
+        document.new()
+    else:
+        document.open(tmp_path / name)
+    assert (document.undo_label, document.redo_label, document.modified) == (None, None, False)
 
 
 def test_an_act_that_changes_nothing_is_no_step(tmp_path: Path) -> None:
@@ -130,6 +144,7 @@ def test_listeners_hear_every_change_with_its_kind(tmp_path: Path) -> None:
     document.redo()
     document.save(tmp_path / "other.json")
     document.new()
+    document.open(tmp_path / "plant.json")
     place.stop()
     place.stop()
     document.open(tmp_path / "other.json")
@@ -139,6 +154,7 @@ def test_listeners_hear_every_change_with_its_kind(tmp_path: Path) -> None:
         Change(opened, done, LONGER, ChangeKind.REDONE),
         Change(done, done, None, ChangeKind.SAVED),
         Change(done, Document().job, None, ChangeKind.NEW),
+        Change(Document().job, opened, None, ChangeKind.OPENED),
     ]
 
 
@@ -276,6 +292,16 @@ def test_a_file_changed_by_someone_else_is_not_overwritten(tmp_path: Path) -> No
     assert document.disk_state() is DiskState.SAME
     document.undo()
     document.save()
+
+
+def test_a_job_without_a_file_has_nothing_that_could_change() -> None:
+    assert Document().disk_state() is DiskState.SAME
+    assert Document().file_digest is None
+
+
+def test_the_digest_is_that_of_the_bytes(tmp_path: Path) -> None:
+    document = example_document(tmp_path)
+    assert document.file_digest == hashlib.sha256(EXAMPLE_BYTES).hexdigest()
 
 
 def test_a_touched_file_with_the_same_bytes_is_the_same(tmp_path: Path) -> None:

@@ -58,6 +58,20 @@ def test_a_new_leg_is_built_like_the_one_that_it_continues() -> None:
     assert (drawn.fall, drawn.parts, drawn.double_riser) == (0.0, (), None)
 
 
+def test_a_branch_that_flows_to_the_line_is_built_like_the_leg_that_it_flows_into() -> None:
+    job = with_lines(replace(line_in(EXAMPLE), service=Service.LIQUID))
+    assert [leg_in(job, name).place for name in ("d2", "d3")] == ["plant", "outdoor"]
+    assert leg_in(acted(_draw("n3", Direction.SOUTH, 1.0), job), "d5").place == "outdoor"
+    assert leg_in(acted(_draw("n3", Direction.SOUTH, 1.0)), "d5").place == "plant"
+
+
+def test_of_two_ends_without_legs_each_flows_as_its_own_equipment_says() -> None:
+    nodes = {"n1": (0.0, 0.0, 0.0), "n2": (5.0, 0.0, 0.0)}
+    line = route("dis", Service.DISCHARGE, nodes, ends=(LineEnd("n1", "unit"), LineEnd("n2", "cond")))
+    after = acted(_draw("n2", Direction.UP, 1.0), with_lines(line))
+    assert _flow(after) == [("d1", "n3", "n2")]
+
+
 def test_behind_a_double_riser_comes_a_single_tube() -> None:
     after = acted(_draw("n4", Direction.EAST, 1.0))
     assert leg_in(after, "d5").double_riser is None
@@ -172,7 +186,7 @@ def test_ids_go_on_as_they_began(line: Line, leg: str, node: str) -> None:
 
 
 def test_an_id_that_a_comment_points_at_does_not_come_to_mean_another_leg() -> None:
-    review = replace(EXAMPLE.review, waivers=({"rule": "x", "leg": "d7"},))
+    review = replace(EXAMPLE.review, waivers=({"rule": "x", "about": ["d2", "d7"]},))
     after = acted(_draw("n5", Direction.UP, 1.0), replace(EXAMPLE, review=review))
     assert _flow(after)[-1][0] == "d8"
 

@@ -65,9 +65,15 @@ def test_parts_of_one_name_keep_apart_when_their_legs_are_joined() -> None:
         ("d1", "a", "b"), ("d2", "b", "c"), fittings=(FittingAt("b", "none"), FittingAt("c", "trap")),
     )  # fmt: skip
     valve = Part("p1", "ball_valve", 1.0)
-    line = replace(line, legs=tuple(replace(leg, parts=(valve,)) for leg in line.legs))
+    other = replace(valve, id="p1-2", at=0.5)
+    legs = (replace(line.legs[0], parts=(valve,)), replace(line.legs[1], parts=(other, valve)))
+    line = replace(line, legs=legs)
     joined = acted(JoinLegs("c1", "dis", "d1", "d2"), with_lines(line))
-    assert [(part.id, part.at) for part in leg_in(joined, "d1").parts] == [("p1", 0.25), ("p1-2", 1.0)]
+    assert [(part.id, part.at) for part in leg_in(joined, "d1").parts] == [
+        ("p1", 0.25),
+        ("p1-2", 0.625),
+        ("p1-3", 1.0),
+    ]
     assert line_in(joined).fittings == (FittingAt("c", "trap"),)
 
 

@@ -112,8 +112,14 @@ def test_a_second_line_runs_alongside_the_first_against_its_flow() -> None:
 
 
 def test_a_second_line_can_run_with_the_flow_in_a_tube_of_its_own() -> None:
+    first = line_in(EXAMPLE)
+    steel = replace(first.legs[1], size="1-1/4", tube="ASME-B36.10-40")
+    job = with_lines(replace(first, legs=(first.legs[0], steel, *first.legs[2:])))
+    as_before = acted(RunAlongside("c1", "dis", Service.DISCHARGE, (0.1, 0.1, 0.0)), job)
+    assert leg_in(as_before, "d3", "dis2").tube == "ASME-B36.10-40"
     command = RunAlongside("c1", "dis", Service.DISCHARGE, (0.1, 0.1, 0.0), reverse=False, tube="EN-12735-1")
-    after = acted(command)
+    after = acted(command, job)
+    assert leg_in(after, "d2", "dis2").tube is None
     second = line_in(after, "dis2")
     assert second.tube == "EN-12735-1"
     assert (second.legs[0].start, second.legs[0].end, second.legs[0].tube) == ("n1", "n2", None)
@@ -134,7 +140,7 @@ def test_alongside_a_line_that_spreads_runs_one_that_gathers() -> None:
         (AddLine("c1", Service.LIQUID, equipment="tank"), "EDIT-02", "unit, cond, rec"),
         (AddLine("c1", Service.LIQUID, tube="hose"), "EDIT-01", "hose"),
         (AddLine("c1", Service.LIQUID, default_size="9/9"), "EDIT-01", "9/9"),
-        (SetLineFields("c1", "dis", (("listed_rating_Pa", 5.0),)), "EDIT-01", "listed_rating_Pa"),
+        (SetLineFields("c1", "dis", (("listed_rating_Pa", 5.0),)), "EDIT-01", "listed rating: 5"),
         (RunAlongside("c1", "liq", Service.LIQUID, (0.1, 0.1, 0.1)), "EDIT-02", "It has dis."),
         (RunAlongside("c1", "dis", Service.LIQUID, (math.inf, 0.1, 0.1)), "EDIT-01", "10000 m"),
     ],

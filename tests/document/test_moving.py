@@ -90,11 +90,24 @@ def test_a_run_laid_to_a_fall_is_still_a_level_run(rise_m: float, carried: bool)
     assert carried_along(line, "c", Axis.UP) == ({"b", "c"} if carried else {"c"})
 
 
+@pytest.mark.parametrize(("rise_m", "carried"), [(0.5, True), (0.51, False)])
+def test_across_is_judged_by_the_whole_length(rise_m: float, carried: bool) -> None:
+    """A run of 5 m, 3 east and 4 north: 0.5 m of rise is 0.0995 of its length, 0.51 m is 0.1015."""
+    line = route("dis", Service.DISCHARGE, {"a": (0.0, 0.0, 0.0), "b": (3.0, 4.0, rise_m)}, ("d1", "a", "b"))
+    assert carried_along(line, "b", Axis.UP) == ({"a", "b"} if carried else {"b"})
+
+
 def test_a_coordinate_that_does_not_move_keeps_its_last_bit() -> None:
     third = 1.0 / 3.0
     line = route("dis", Service.DISCHARGE, {"a": (third, 0.0, 0.0), "b": (third, 0.0, 2.0)}, ("d1", "a", "b"))
     after = acted(_move("b", Axis.UP, third), with_lines(line))
     assert places(after)["b"][0] == third
+
+
+def test_zero_has_no_sign() -> None:
+    line = route("dis", Service.DISCHARGE, {"a": (0.0, 0.0, -2.0), "b": (0.0, 0.0, 0.1)}, ("d1", "a", "b"))
+    after = acted(_move("b", Axis.UP, -0.1 - 1e-12), with_lines(line))
+    assert math.copysign(1.0, places(after)["b"][2]) == 1.0
 
 
 def test_sums_leave_no_dust() -> None:

@@ -124,10 +124,18 @@ def test_a_line_of_another_tube() -> None:
     # 1-3/8: bore 32.1 mm (ASTM B280, read); 35x1.5 has 32 mm (EN 12735-1, outside diameter less twice the wall).
     assert (line.tube, line.default_size) == ("EN-12735-1", "35x1.5")
     assert all(leg.size in (None, *tube_catalogue("EN-12735-1").size_names) for leg in line.legs)
+    assert len(line.legs) == 4
     riser = leg_in(after, "d3").double_riser
     assert riser is not None
     assert riser.seal_m == 0.3
     assert {riser.small, riser.large} <= set(tube_catalogue("EN-12735-1").size_names)
+
+
+def test_a_leg_with_tube_and_size_of_its_own_is_not_concerned() -> None:
+    own = acted(SetLegFields("c1", "dis", ("d1",), (("tube", "ASTM-B88-L"),)))
+    assert (leg_in(own, "d1").tube, leg_in(own, "d1").size) == ("ASTM-B88-L", "1-5/8")
+    after = acted(SetLineTube("c1", "dis", "EN-12735-1"), own)
+    assert leg_in(after, "d1") == leg_in(own, "d1")
 
 
 def test_a_leg_that_leant_on_the_default_keeps_a_size_in_its_own_tube() -> None:
@@ -160,7 +168,7 @@ def test_fittings_at_nodes() -> None:
         (SetLegSize("c1", "dis", ("d1", "d7"), "7/8"), EXAMPLE, "EDIT-02", "d1 to d4"),
         (SetLineSize("c1", "dis", "9/9"), EXAMPLE, "EDIT-01", "9/9"),
         (SetDoubleRiser("c1", "dis", "d1", replace(PAIR, large="x")), EXAMPLE, "EDIT-01", '"x"'),
-        (SetDoubleRiser("c1", "dis", "d1", replace(PAIR, seal_m=-1.0)), EXAMPLE, "EDIT-01", "seal_m"),
+        (SetDoubleRiser("c1", "dis", "d1", replace(PAIR, seal_m=-1.0)), EXAMPLE, "EDIT-01", "height of the seal: -1"),
         (SetLegFields("c1", "dis", ("d1",), (("place", "attic"),)), EXAMPLE, "EDIT-01", "attic"),
         (SetLegFields("c1", "dis", ("d1",), (("insulation_m", -0.1),)), EXAMPLE, "EDIT-01", "-0.1"),
         (SetLegFields("c1", "dis", ("d1",), (("tube", "hose"),)), EXAMPLE, "TUBE-01", "hose"),

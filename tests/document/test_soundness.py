@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 import pytest
 
+from linesizer.document.commands.equipment import MoveEquipment
 from linesizer.document.document import Document
 from linesizer.document.soundness import changed_lines, changed_part, require_route, require_sound
 from linesizer.domain.circuit import Circuit
@@ -74,10 +75,12 @@ def test_an_error_names_the_persons_own_object() -> None:
     circuit = JOB.circuits[0]
     weak = replace(circuit.conditions[1], capacity_W=-5.0)
     error = refused(_Become(_circuit(conditions=(circuit.conditions[0], weak))), JOB)
-    assert error.why.startswith('Condition "Lowest step, winter", capacity_W: -5')
+    assert error.why == 'Condition "Lowest step, winter", capacity: -5.'
     assert error.remedy.startswith("Allowed: a number above 0")
+    error = refused(MoveEquipment("c1", "cond", (0.0, 0.0, 1e6)), with_lines())
+    assert error.why == 'Equipment "Loft condenser", place: 1000000.'
     error = refused(_Become(_lines(DIS, replace(OTHER, legs=(replace(OTHER.legs[0], insulation_m=-1.0),)))), JOB)
-    assert error.why.startswith('Leg "l1", insulation_m: -1')
+    assert error.why == 'Leg "l1", insulation: -1.'
 
 
 def test_more_than_one_thing_wrong_is_counted() -> None:
@@ -98,10 +101,10 @@ def test_only_what_changed_is_looked_at() -> None:
     assert [(line.id, len(line.nodes), len(line.legs)) for line in part.lines] == [("dis", 0, 0), ("liq", 2, 0)]
     resized = _lines(DIS, replace(OTHER, legs=(replace(OTHER.legs[0], size="7/8"),)))
     assert [len(line.legs) for line in changed_part(JOB, resized).circuits[0].lines] == [0, 1]
-    second: Circuit = replace(JOB.circuits[0], id="c2")
+    second: Circuit = replace(JOB.circuits[0], id="c2", lines=tuple(replace(line) for line in JOB.circuits[0].lines))
     wide = replace(JOB, circuits=(*JOB.circuits, second))
     parts = changed_part(wide, replace(wide, circuits=(JOB.circuits[0], replace(second, name="x"))))
-    assert [len(circuit.lines) for circuit in parts.circuits] == [0, 2]
+    assert [[len(line.legs) for line in circuit.lines] for circuit in parts.circuits] == [[], [0, 0]]
 
 
 def test_a_room_that_goes_is_missed_wherever_it_was_used() -> None:

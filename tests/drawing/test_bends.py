@@ -77,6 +77,11 @@ def test_both_tubes_of_a_double_riser_enter_the_upper_run_from_above(arriving: P
         assert sum(p * q for p, q in zip(away, leaving, strict=True)) >= two.trim_out_m - 1e-9
     assert min(z for _, _, z in two.large_m) == pytest.approx(0.7), "the large tube has the trap"
     assert min(z for _, _, z in two.small_m) == 1.0
+    if arriving is not None:
+        # At the foot nothing runs back along the pipe that arrives.
+        for point in (*two.small_m, *two.large_m):
+            if abs(point[2] - 1.0) < 1e-9 and point != foot:
+                assert sum((p - q) * d for p, q, d in zip(point, foot, arriving, strict=True)) > -1e-9
     small, large = (legs(path) for path in (two.small_m, two.large_m))
     for a, b in small:
         for c, d in large:

@@ -48,7 +48,7 @@ def enters(start: tuple[float, float], end: tuple[float, float], box: Box) -> bo
         (-dy, start[1] - box.top),
         (dy, box.bottom - start[1]),
     ):
-        if p == 0.0:
+        if abs(p) < 1e-9:
             if q <= 0.0:
                 return False
         elif p < 0.0:

@@ -25,7 +25,7 @@ from linesizer.drawing.display_list import (
     Width,
 )
 from linesizer.drawing.options import LegNotes, SceneOptions
-from linesizer.drawing.projection import Projection, View
+from linesizer.drawing.projection import FULL_SIZE_UNITS_PER_M, Projection, View
 from linesizer.drawing.scene import Scene, build_scene
 from linesizer.drawing.strokes import SERVICE_STYLES
 from linesizer.drawing.ties import line_ends
@@ -87,6 +87,12 @@ def test_a_double_riser_names_both_tubes_and_draws_them(jobs: ModuleType) -> Non
     assert len(pipes(scene, "d3", "dis")) == 2
     joints = [item for item in scene.display.items if isinstance(item, Circle) and item.fill is Ink.DISCHARGE]
     assert len(joints) == 2
+
+
+@pytest.mark.parametrize("zoom", [1.0, 2.0, 4.0])
+def test_a_double_riser_with_a_line_beside_it_keeps_its_label(jobs: ModuleType, zoom: float) -> None:
+    scene = build_scene([jobs.double_riser()], SceneOptions(scale=zoom * FULL_SIZE_UNITS_PER_M))
+    assert "d3  7/8 + 1-3/8  6.60 m" in words(scene.display)
 
 
 def test_services_differ_by_dashes_and_letter_not_by_colour_alone() -> None:
@@ -309,6 +315,7 @@ def test_ends_that_the_job_leaves_out_go_to_unit_and_condensers_in_order() -> No
 
     assert names(spread) == [("a", "u"), ("c", "k1"), ("d", "k2")]
     assert names(replace(spread, ends=(LineEnd("c", "k2"),))) == [("a", "u"), ("c", "k2"), ("d", "k1")]
+    assert names(replace(spread, ends=(LineEnd("d", "k1"),))) == [("a", "u"), ("c", "k2"), ("d", "k1")]
     drain = Line("cdr", Service.DRAIN, (), (Leg("c1", "a", "b"),))
     assert names(drain) == [("a", "k1"), ("b", "r")]
     assert names(replace(drain, service=Service.LIQUID)) == [("a", "k1"), ("b", "u")]
@@ -406,3 +413,19 @@ def test_a_pipe_behind_equipment_is_painted_before_it() -> None:
     moved = replace(circuit, equipment=(replace(unit, at_m=(1.5, 1.5, 3.6)),))
     scene = build_scene([moved], SceneOptions())
     assert [stroke.layer for stroke in pipes(scene, "l1", "liq")] == [Layer.HIDDEN_PIPE]
+
+
+@pytest.mark.parametrize("job", ["condenser_above", "condenser_below", "double_riser", "long_job"])
+def test_primitives_hold_plain_numbers(jobs: ModuleType, job: str) -> None:
+    """A painter hands them to its toolkit, and a worker to another thread: no array scalars."""
+    for item in build_scene([getattr(jobs, job)()], SceneOptions()).display.items:
+        if isinstance(item, Polyline | Polygon):
+            numbers = [number for point in item.points for number in point]
+        else:
+            numbers = [*(item.centre if isinstance(item, Circle) else item.at)]
+        if isinstance(item, Polyline):
+            numbers += [*item.dash, item.dash_offset]
+        if isinstance(item, Text) and item.plate is not None:
+            box = item.plate.box
+            numbers += [box.left, box.top, box.right, box.bottom]
+        assert {type(number) for number in numbers} == {float}, item

@@ -213,3 +213,12 @@ def test_what_is_missing_ends_with_2(
     assert "Traceback" not in said
     assert output == ""
     assert not (tmp_path / ".venv").exists()
+
+
+def test_letters_need_a_font(system: System, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(environment, "FONT_FOLDERS", (str(tmp_path),))
+    system.lacking = set()
+    assert environment.missing_packages(False) == {"a font": "fonts-dejavu-core"}
+    (tmp_path / "some").mkdir()
+    (tmp_path / "some" / "Letters.TTF").touch()
+    assert environment.missing_packages(False) == {}

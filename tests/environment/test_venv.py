@@ -9,6 +9,7 @@ import os
 import shutil
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -129,7 +130,9 @@ def test_passes_arguments_and_exit_code_on(made: Tree) -> None:
     again = made.run("samples/run.py", "--units", "ip")
     sample = made.root / "samples" / "condenser-above.json"
     assert again.returncode == 7
-    assert again.stdout.splitlines() == [str(made.venv), "size", str(sample), "--units", "ip"]
+    picture = str(Path(tempfile.gettempdir()) / "linesizer-sample.png")
+    opened = [str(made.venv), "open", str(sample), "--otherwise", picture, "--units", "ip"]
+    assert again.stdout.splitlines() == opened
 
 
 def test_a_fitting_stamp_leaves_nothing_to_do(made: Tree) -> None:

@@ -56,7 +56,7 @@ def chain(points: Sequence[Point], service: Service = Service.DISCHARGE, **chang
 
 
 def job(*lines: Line, refrigerant: str = "R134a", conditions: Sequence[Condition] | None = None, **changes: Any) -> Job:
-    """Return a job of one circuit: ``overrides`` of the practice, ``altitude_m`` of the site, the rest the circuit's."""
+    """Return a job of one circuit, to which all that is not named here goes."""
     practice = PracticeChoice(overrides=tuple(changes.pop("overrides", {}).items()))
     site = Site(altitude_m=changes.pop("altitude_m", 0.0))
     circuit = Circuit(

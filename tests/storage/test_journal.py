@@ -248,11 +248,48 @@ def test_a_begin_that_fails_leaves_no_lock(tmp_path: Path, monkeypatch: pytest.M
     assert list(tmp_path.iterdir()) == []
 
 
+def _free_descriptors() -> list[int]:
+    """Return the numbers that the next files to be opened would get: a file left open is missing among them."""
+    taken = [os.open(os.devnull, os.O_RDONLY) for _ in range(8)]
+    for descriptor in taken:
+        os.close(descriptor)
+    return taken
+
+
+def test_an_ended_journal_holds_no_file_open(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(journal_module, "LARGEST_BYTES", 100)
+    before = _free_descriptors()
+    journal = Journal.begin(tmp_path, path=None, file_digest=None)
+    for number in range(6):
+        journal.record(_titled(str(number)))
+    journal.close()
+    assert _free_descriptors() == before
+
+
+def test_each_act_is_on_the_disk_before_the_next(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    journal = Journal.begin(tmp_path, path=None, file_digest=None)
+    on_disk: list[int] = []
+    real = os.fsync
+
+    def watched(descriptor: int) -> None:
+        real(descriptor)
+        on_disk.append(os.fstat(descriptor).st_size)
+
+    monkeypatch.setattr(os, "fsync", watched)
+    for number in range(3):
+        journal.record(_titled(str(number)))
+        assert len(on_disk) == number + 1
+        assert on_disk[-1] == journal.file.stat().st_size
+    journal.close()
+
+
 def test_a_lock_is_held_by_one(tmp_path: Path) -> None:
     path = tmp_path / "a.lock"
     lock = JournalLock.take(path)
     assert lock is not None
+    before = _free_descriptors()
     assert JournalLock.take(path) is None
+    assert _free_descriptors() == before
     lock.release()
     lock.release()
     assert not path.exists()

@@ -28,7 +28,9 @@ def test_steps_follow_each_other_up_to_the_version_wanted() -> None:
     old: dict[str, Json] = {"version": 1, "load": 5, "kept": [1]}
     assert migrations.migrated(old, to=3, steps=STEPS) == {"circuit": {"capacity_W": 5000}, "version": 3, "kept": [1]}
     assert migrations.migrated(old, to=2, steps=STEPS) == {"version": 2, "kept": [1], "capacity_W": 5000}
-    assert migrations.migrated({"version": 2, "capacity_W": 7}, to=3, steps=STEPS)["circuit"] == {"capacity_W": 7}
+    middle: dict[str, Json] = {"version": 2, "capacity_W": 7}
+    assert migrations.migrated(middle, to=3, steps=STEPS) == {"version": 3, "circuit": {"capacity_W": 7}}
+    assert middle == {"version": 2, "capacity_W": 7}
     assert old == {"version": 1, "load": 5, "kept": [1]}
 
 

@@ -25,6 +25,7 @@ def problem_with(path: Path) -> Problem:
 
 def test_a_missing_file_gets_near_names_of_its_folder(tmp_path: Path) -> None:
     (tmp_path / "ice-plant.json").write_bytes(EXAMPLE_BYTES)
+    (tmp_path / "bakery.json").write_bytes(EXAMPLE_BYTES)
     (tmp_path / "notes.txt").write_text("nothing")
     problem = problem_with(tmp_path / "iceplant.json")
     assert problem.found == f'no such file in the folder "{tmp_path}"'

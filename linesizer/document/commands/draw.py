@@ -223,7 +223,7 @@ def _one(
             parts=tuple(replace(part, at=1.0 - part.at) for part in leg.parts),
         )
     # The legs of a file read in the order of flow.
-    place = next((i for i, old in enumerate(line.legs) if old is model), len(line.legs) - 1)
+    place = next((i for i, old in enumerate(line.legs) if old is model), 0)
     place += 0 if against and model is not None else 1
     ends = line.ends
     if (how == "flow ends" and not against) or (how == "flow begins" and against):

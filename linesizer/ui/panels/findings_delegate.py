@@ -12,6 +12,7 @@ from linesizer.domain.finding import Finding, Level
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.panels.finding_words import LEVEL_WORDS
 from linesizer.ui.panels.findings_model import FINDING_ROLE, MESSAGE_ROLE, PLACE_ROLE, SOURCE_ROLE
+from linesizer.ui.panels.legible import HOVER, SELECTED, legible
 from linesizer.ui.panels.lettering import Lettering
 from linesizer.ui.panels.level_mark import draw_level_mark
 from linesizer.ui.theme import STEP_px, Theme
@@ -97,14 +98,16 @@ class FindingsDelegate(QStyledItemDelegate):
         ink = Ink.QUIET if self.stale else Ink.INK
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if option.state & QStyle.StateFlag.State_Selected:
-            painter.fillRect(rect, theme.colour(Ink.SELECTION, 0.25))
+        selected = bool(option.state & QStyle.StateFlag.State_Selected)
+        if selected:
+            painter.fillRect(rect, theme.colour(Ink.SELECTION, SELECTED))
         elif option.state & QStyle.StateFlag.State_MouseOver:
-            painter.fillRect(rect, theme.colour(Ink.FACE, 0.6))
+            painter.fillRect(rect, theme.colour(Ink.FACE, HOVER))
         at = rect.topLeft()
         draw_level_mark(painter, QRectF(parts.mark.translated(at)), finding.level, theme, quiet=self.stale)
         painter.setFont(letters.label)
-        painter.setPen(theme.colour(Ink.QUIET if self.stale else _LEVEL_INK[finding.level]))
+        word = Ink.QUIET if self.stale else _LEVEL_INK[finding.level]
+        painter.setPen(legible(theme, word) if selected else theme.colour(word))
         flags = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         painter.drawText(parts.word.translated(at), flags, LEVEL_WORDS[finding.level])
         for font, text, box, colour in (
@@ -114,7 +117,7 @@ class FindingsDelegate(QStyledItemDelegate):
             (letters.label, index.data(SOURCE_ROLE), parts.source, Ink.QUIET),
         ):
             painter.setFont(font)
-            painter.setPen(theme.colour(colour))
+            painter.setPen(legible(theme, colour) if selected else theme.colour(colour))
             painter.drawText(box.translated(at), _WRAP, str(text))
         if finding.remedy is not None:
             self._remedy(painter, parts.remedy.translated(at), finding.remedy.label, index.row())
@@ -134,7 +137,7 @@ class FindingsDelegate(QStyledItemDelegate):
         radius = box.height() / 2.0
         painter.drawRoundedRect(QRectF(box).adjusted(0.5, 0.5, -0.5, -0.5), radius, radius)
         painter.setFont(self.letters.label)
-        painter.setPen(theme.colour(Ink.QUIET if self.stale else Ink.INK))
+        painter.setPen(legible(theme, Ink.QUIET if self.stale else Ink.INK, Ink.FACE, 1.0))
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, label)
 
     def remedy_box(self, index: QModelIndex) -> QRect:

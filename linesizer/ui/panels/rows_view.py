@@ -9,14 +9,21 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QFrame, QHeaderView, QStyleOptionViewItem, QTreeView, QWidget
 
 from linesizer.drawing.display_list import Ink
+from linesizer.ui.panels.legible import HOVER
 from linesizer.ui.panels.lettering import Lettering
 from linesizer.ui.theme import STEP_px, Theme
 
 GAP_px = 2 * STEP_px
 """Between two columns."""
 
+SQUEEZE_px = 3
+"""What a gap may lose where the width is short by a little; delegates may write so far into the gap at the left."""
+
 EDGE_px = 4 * STEP_px
-"""Left of the first column and right of the last."""
+"""Left of the first column, in line with the titles of the docks."""
+
+END_px = 2 * STEP_px
+"""Right of the last column, where a scroll bar may stand."""
 
 
 class RowsHeader(QHeaderView):
@@ -37,6 +44,10 @@ class RowsHeader(QHeaderView):
         text = self.model().headerData(section, Qt.Orientation.Horizontal) if self.model() is not None else None
         return str(text or "").split("\n")
 
+    def _to_the_right(self, section: int) -> bool:
+        align = self.model().headerData(section, Qt.Orientation.Horizontal, Qt.ItemDataRole.TextAlignmentRole)
+        return align is not None and bool(int(align) & int(Qt.AlignmentFlag.AlignRight))
+
     def sizeHint(self) -> QSize:
         """Return the height of the highest head."""
         rows = max((len(self.lines(section)) for section in range(self.count())), default=1)
@@ -52,6 +63,7 @@ class RowsHeader(QHeaderView):
         painter.setPen(self._theme.colour(Ink.QUIET))
         align = self.model().headerData(section, Qt.Orientation.Horizontal, Qt.ItemDataRole.TextAlignmentRole)
         room = cell_room(rect, section, self.count()).adjusted(0, STEP_px, 0, -STEP_px)
+        room.setLeft(room.left() - SQUEEZE_px if section and self._to_the_right(section) else room.left())
         flag = Qt.AlignmentFlag(align) if align is not None else Qt.AlignmentFlag.AlignLeft
         painter.drawText(room, flag | Qt.AlignmentFlag.AlignBottom, "\n".join(self.lines(section)))
         painter.restore()
@@ -60,25 +72,33 @@ class RowsHeader(QHeaderView):
 def cell_room(rect: QRect, column: int, columns: int) -> QRect:
     """Return the part of a cell that its text may fill."""
     left = EDGE_px if column == 0 else GAP_px // 2
-    right = EDGE_px if column == columns - 1 else GAP_px // 2
+    right = END_px if column == columns - 1 else GAP_px // 2
     return rect.adjusted(left, 0, -right, 0)
 
 
 class RowsView(QTreeView):
     """A flat table read row by row: arrow keys walk the rows, Enter or a click takes one.
 
-    Widths follow from the texts; what is left over goes to the columns that ``stretch`` names.  Subclass delegates
+    Widths follow from the texts; what is left over goes to the columns that ``stretch`` names, at most
+    ``most_extra_px``, so that the eye need not travel across an empty page.  Subclass delegates
     paint the cells, ``row_ground`` and ``over_row`` what lies beneath and over a whole row.
     """
 
     taken = Signal(QModelIndex)
     """A row was clicked, or Enter pressed on it."""
 
-    def __init__(self, theme: Theme, stretch: tuple[int, ...] = (), parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        theme: Theme,
+        stretch: tuple[int, ...] = (),
+        most_extra_px: int | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self.theme = theme
         self.letters = Lettering()
         self._stretch = stretch
+        self._most_extra_px = most_extra_px
         self._natural: list[int] = []
         self._hovered = -1
         self._pressed = -1
@@ -128,7 +148,7 @@ class RowsView(QTreeView):
             for row in range(rows):
                 width = max(width, delegate.sizeHint(option, model.index(row, column)).width())
             width += EDGE_px if column == 0 else GAP_px // 2
-            width += EDGE_px if column == columns - 1 else GAP_px // 2
+            width += END_px if column == columns - 1 else GAP_px // 2
             natural.append(width)
         if natural != self._natural:
             self._natural = natural
@@ -136,9 +156,15 @@ class RowsView(QTreeView):
 
     def _share_width(self) -> None:
         over = self.viewport().width() - sum(self._natural)
+        if self._most_extra_px is not None:
+            over = min(over, self._most_extra_px)
         stretch = [column for column in self._stretch if column < len(self._natural)]
+        # A little too much is taken from the gaps, so that a few pixels do not call for a scroll bar.
+        squeeze = -(over // max(1, len(stretch))) if over < 0 else 0
+        squeeze = squeeze if squeeze <= SQUEEZE_px else 0
         for column, width in enumerate(self._natural):
             extra = over // len(stretch) if over > 0 and column in stretch else 0
+            extra -= squeeze if column in stretch else 0
             self.header().resizeSection(column, width + extra)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -161,12 +187,13 @@ class RowsView(QTreeView):
         """Paint a whole row: ground, cells, what goes over them, the rule beneath."""
         rect = QRect(option.rect)
         rect.setLeft(0)
-        rect.setRight(max(self.viewport().width(), self.header().length()) - 1)
+        whole = self.header().length()
+        rect.setRight((whole if self._most_extra_px is not None else max(self.viewport().width(), whole)) - 1)
         painter.save()
         if self.row_ground is not None:
             self.row_ground(painter, rect, index)
         if self.pointing and index.row() == self._hovered:
-            painter.fillRect(rect, self.theme.colour(Ink.FACE, 0.6))
+            painter.fillRect(rect, self.theme.colour(Ink.FACE, HOVER))
         header, model = self.header(), self.model()
         for column in range(header.count()):
             if header.isSectionHidden(column):

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QPainter
+from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from linesizer.drawing.display_list import Ink
+from linesizer.ui.panels.legible import SELECTED, legible
 from linesizer.ui.panels.limit_bar import HEIGHT_px, draw_limit_bar
-from linesizer.ui.panels.rows_view import EDGE_px, RowsView, cell_room
+from linesizer.ui.panels.rows_view import EDGE_px, RowsView, SQUEEZE_px, cell_room
 from linesizer.ui.panels.size_rows import SizeRow
 from linesizer.ui.panels.sizes_model import ROW_ROLE
 from linesizer.ui.theme import STEP_px
 
 _BAR_BELOW_px = STEP_px
+
+PARTLY = 0.14
+"""How much of the selection's colour lies over a size that only some legs are built in."""
 
 
 class SizesDelegate(QStyledItemDelegate):
@@ -29,7 +33,8 @@ class SizesDelegate(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
         """Return the width of the text, and the height of a row with or without bars and words beneath."""
         letters, row = self._view.letters, index.data(ROW_ROLE)
-        font = letters.bold if index.column() == 0 else letters.figure
+        bold = index.column() == 0 and isinstance(row, SizeRow) and bool(row.legs)
+        font = letters.bold if bold else letters.figure
         height = letters.height(letters.figure) + 2 * STEP_px
         if isinstance(row, SizeRow) and row.has_figures:
             height += _BAR_BELOW_px + HEIGHT_px + 2 + letters.height(letters.label)
@@ -49,7 +54,7 @@ class SizesDelegate(QStyledItemDelegate):
         lively = (row.passes or bool(row.legs)) and not self.stale
         if index.column() == 0:
             painter.setFont(letters.bold if row.legs else letters.figure)
-            painter.setPen(theme.colour(Ink.INK if lively else Ink.QUIET))
+            painter.setPen(self._word(row, Ink.INK if lively else Ink.QUIET))
             painter.drawText(room, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, row.size)
             return
         if not row.has_figures and index.column() < index.model().columnCount() - 3:
@@ -57,8 +62,9 @@ class SizesDelegate(QStyledItemDelegate):
         cell = row.cells[index.column() - 1]
         painter.setFont(letters.figure)
         ink = Ink.STOP if cell.broken and not self.stale else Ink.INK if lively else Ink.QUIET
-        painter.setPen(theme.colour(ink))
-        painter.drawText(room, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, cell.text)
+        painter.setPen(self._word(row, ink))
+        text_room = room.adjusted(-SQUEEZE_px, 0, 0, 0)
+        painter.drawText(text_room, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, cell.text)
         if cell.share is not None:
             top = room.bottom() + 1 + _BAR_BELOW_px
             box = QRectF(room.left(), top, room.width(), HEIGHT_px)
@@ -68,14 +74,20 @@ class SizesDelegate(QStyledItemDelegate):
         """Shade the row of a size in use."""
         row = index.data(ROW_ROLE)
         if isinstance(row, SizeRow) and row.legs:
-            painter.fillRect(rect, self._view.theme.colour(Ink.SELECTION, 0.25 if row.whole else 0.14))
+            painter.fillRect(rect, self._view.theme.colour(Ink.SELECTION, SELECTED if row.whole else PARTLY))
+
+    def _word(self, row: SizeRow, ink: Ink) -> QColor:
+        theme = self._view.theme
+        if not row.legs:
+            return theme.colour(ink)
+        return legible(theme, ink, Ink.SELECTION, SELECTED if row.whole else PARTLY)
 
     def words(self, painter: QPainter, rect: QRect, index: QModelIndex) -> None:
         """Write what the row is: in use, fits, or out and by which limit."""
         row = index.data(ROW_ROLE)
         if not isinstance(row, SizeRow):
             return
-        letters, theme = self._view.letters, self._view.theme
+        letters = self._view.letters
         painter.setFont(letters.label)
         height = letters.height(letters.label)
         left = rect.left() + EDGE_px - self._view.horizontalScrollBar().value()
@@ -89,7 +101,7 @@ class SizesDelegate(QStyledItemDelegate):
         ):
             if not text:
                 continue
-            painter.setPen(theme.colour(ink))
+            painter.setPen(self._word(row, ink))
             width = letters.width(letters.label, text)
             painter.drawText(QRect(left, y, width + 2, height), Qt.AlignmentFlag.AlignLeft, text)
             left += width + 3 * STEP_px

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from PySide6.QtCore import QRectF
+
 from linesizer.domain.finding import Level
 from linesizer.domain.job import Job
 from linesizer.domain.result import Result
-from linesizer.drawing.display_list import Box, Hotspot, Ink, Layer, Target, Text, TextSize
+from linesizer.drawing.display_list import Box, Hotspot, Ink, Layer, Primitive, Target, Text, TextSize
 from linesizer.drawing.labels import HIDDEN, LabelSlots
 from linesizer.drawing.options import LegNotes, SceneOptions
 from linesizer.drawing.paper import paper
@@ -28,6 +30,7 @@ class Drawn:
     scene: Scene
     picture: Picture
     figures: Picture
+    bounds: QRectF | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,17 +48,13 @@ class _Cause:
 
     def same_place(self, other: _Cause) -> bool:
         """Whether labels of the one may keep their slots in the other."""
-        return (
-            self.sight.view is other.sight.view
-            and self.sight.scale == other.sight.scale
-            and self.units == other.units
-            and self.factor == other.factor
-        )
+        return self.sight.view is other.sight.view and self.units == other.units and self.factor == other.factor
 
     def same_words(self, other: _Cause) -> bool:
         """Whether only the selection may differ."""
         return (
             self.same_place(other)
+            and self.sight.scale == other.sight.scale
             and self.job is other.job
             and self.result is other.result
             and self.condition == other.condition
@@ -148,7 +147,8 @@ class DrawingCache:
 
     def _ready(self, scene: Scene) -> Drawn:
         seconds = {note.second for note in self._notes.values()}
-        live, rest = [], []
+        live: list[Primitive] = []
+        rest: list[Primitive] = []
         for item in scene.display.items:
             if isinstance(item, Hotspot):
                 continue
@@ -159,7 +159,7 @@ class DrawingCache:
             )
             (live if is_live else rest).append(item)
         fixed, figures = (Picture(replace(scene.display, items=tuple(part)), self._kit) for part in (rest, live))
-        return Drawn(scene, fixed, figures)
+        return Drawn(scene, fixed, figures, _around(fixed.box, figures.box))
 
     def _read_result(self) -> None:
         session = self._session
@@ -168,3 +168,9 @@ class DrawingCache:
             self._notes = leg_notes(session.result, session.condition, session.units)
             self._marks = finding_marks(session.result)
             self._notes_of = (session.result, session.condition, session.units)
+
+
+def _around(first: QRectF | None, second: QRectF | None) -> QRectF | None:
+    if first is None or second is None:
+        return first or second
+    return first.united(second)

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QColor, QPainter
 
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.finding import Level
@@ -25,6 +29,7 @@ from linesizer.drawing.paper import paper_step
 from linesizer.drawing.projection import Projection, Spot
 from linesizer.drawing.strokes import SERVICE_STYLES
 from linesizer.drawing.text_size import text_width
+from linesizer.ui.sheet.painter import Kit, Picture
 from linesizer.units import System
 
 EDGE = 16.0
@@ -101,3 +106,64 @@ def axes(
     box = DisplayList(items, projection.scale, factor).bounds()
     assert box is not None
     return items, box
+
+
+class Furniture:
+    """Paints legend and axes at the edges of the widget, on a pale ground, so that a drawing beneath stays readable."""
+
+    def __init__(self) -> None:
+        self._made_for: tuple[object, ...] | None = None
+        self._picture: Picture | None = None
+        self._boxes: tuple[Box, ...] = ()
+
+    def forget(self) -> None:
+        """Make it anew: other colours or fonts."""
+        self._made_for = None
+
+    def paint(
+        self,
+        painter: QPainter,
+        kit: Kit,
+        ground: QColor,
+        place: FurniturePlace,
+        services: tuple[Service, ...],
+        marks: dict[Service, Level],
+        drawn: QRectF | None,
+    ) -> None:
+        """Paint it for a place; on a ground only where the drawing reaches beneath it."""
+        wanted = (place, services, tuple(marks.items()))
+        if self._picture is None or wanted != self._made_for:
+            self._make(kit, place, services, marks)
+            self._made_for = wanted
+        for box in self._boxes:
+            area = QRectF(box.left, box.top, box.width, box.height)
+            if drawn is not None and drawn.intersects(area):
+                painter.fillRect(area, ground)
+        if self._picture is not None:
+            self._picture.paint(painter)
+
+    def _make(
+        self, kit: Kit, place: FurniturePlace, services: tuple[Service, ...], marks: dict[Service, Level]
+    ) -> None:
+        right, factor = place.width - EDGE, place.factor
+        row, box = legend_row(services, marks, right, place.head_middle, factor)
+        if box is not None and box.left < place.head_right + EDGE:
+            # No room beside the words: one row lower.
+            row, box = legend_row(services, marks, right, place.head_middle + 28.0 * factor, factor)
+        corner = (EDGE, place.height - EDGE)
+        marker, own = axes(place.projection, place.system, corner, factor)
+        self._boxes = tuple(each.grown(4.0) for each in (box, own) if each is not None)
+        self._picture = Picture(DisplayList((*row, *marker), place.projection.scale, factor), kit)
+
+
+@dataclass(frozen=True, slots=True)
+class FurniturePlace:
+    """What the furniture's look follows from: the widget's size, where the words at its head end, the projection."""
+
+    width: int
+    height: int
+    head_right: float
+    head_middle: float
+    projection: Projection
+    system: System
+    factor: float

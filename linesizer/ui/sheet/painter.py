@@ -10,21 +10,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from linesizer.drawing.display_list import (
     Anchor,
     Circle,
     DisplayList,
-    Hotspot,
     Ink,
     Plate,
     Polygon,
     Polyline,
+    Primitive,
     Text,
     Width,
-    bounds,
 )
 
 Colours: TypeAlias = Callable[[Ink], QColor]
@@ -46,6 +45,18 @@ class _Stroke:
     def paint(self, painter: QPainter, kit: Kit) -> None:
         painter.setPen(kit.pen(self.ink, self.width, self.dash, self.dash_offset))
         painter.drawPolyline(self.points)
+
+
+@dataclass(frozen=True, slots=True)
+class _Strokes:
+    lines: list[QLineF]
+    ink: Ink
+    width: Width
+    box: QRectF
+
+    def paint(self, painter: QPainter, kit: Kit) -> None:
+        painter.setPen(kit.pen(self.ink, self.width))
+        painter.drawLines(self.lines)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +107,7 @@ class _Words:
         painter.drawText(self.base, self.text)
 
 
-_Ready: TypeAlias = _Stroke | _Area | _Disc | _Words
+_Ready: TypeAlias = _Stroke | _Strokes | _Area | _Disc | _Words
 
 
 class Kit:
@@ -113,7 +124,7 @@ class Kit:
         self._none = QPen(Qt.PenStyle.NoPen)
 
     def pen(self, ink: Ink, width: Width, dash: tuple[float, ...] = (), dash_offset: float = 0.0) -> QPen:
-        """Return a pen whose width does not grow with the painter's scale less than the sheet does."""
+        """Return a pen of a token's colour; the width is in sheet units, as the drawing is made for its scale."""
         key = (ink, width, dash, dash_offset)
         found = self._pens.get(key)
         if found is None:
@@ -159,27 +170,29 @@ class Kit:
 
 
 class Picture:
-    """A display list made ready to be painted."""
+    """A display list made ready to be painted; ``box`` is around everything, None for nothing."""
 
     def __init__(self, display: DisplayList, kit: Kit) -> None:
         self._kit = kit
         self._items: list[_Ready] = []
+        self.box: QRectF | None = None
+        lines: list[QLineF] = []
+        pen: tuple[Ink, Width] | None = None
         for item in display.items:
-            if isinstance(item, Hotspot):
+            if isinstance(item, Polyline) and len(item.points) == 2 and not item.dash:
+                # Straight strokes of one pen that follow each other, such as the paper's, are painted at once.
+                if pen is not None and pen != (item.ink, item.width):
+                    self._put_lines(lines, pen)
+                    lines = []
+                pen = (item.ink, item.width)
+                lines.append(QLineF(*item.points[0], *item.points[1]))
                 continue
-            own = bounds(item, display.text_factor)
-            box = QRectF(own.left - 1.0, own.top - 1.0, own.width + 2.0, own.height + 2.0)
-            if isinstance(item, Polyline):
-                points = QPolygonF([QPointF(x, y) for x, y in item.points])
-                self._items.append(_Stroke(points, item.ink, item.width, item.dash, item.dash_offset, box))
-            elif isinstance(item, Polygon):
-                points = QPolygonF([QPointF(x, y) for x, y in item.points])
-                self._items.append(_Area(points, item.fill, item.outline, item.width, box))
-            elif isinstance(item, Circle):
-                centre = QPointF(*item.centre)
-                self._items.append(_Disc(centre, item.radius, item.fill, item.outline, item.width, box))
-            else:
-                self._items.append(self._words(item, display, box))
+            if pen is not None:
+                self._put_lines(lines, pen)
+                lines, pen = [], None
+            self._put(item, display)
+        if pen is not None:
+            self._put_lines(lines, pen)
 
     def paint(self, painter: QPainter, part: QRectF | None = None) -> None:
         """Paint everything, or what meets a part of the sheet."""
@@ -188,13 +201,46 @@ class Picture:
             if part is None or item.box.intersects(part):
                 item.paint(painter, kit)
 
-    def _words(self, item: Text, display: DisplayList, box: QRectF) -> _Words:
+    def _put(self, item: Primitive, display: DisplayList) -> None:
+        if isinstance(item, Polyline):
+            points = QPolygonF([QPointF(x, y) for x, y in item.points])
+            box = _grown(points.boundingRect(), item.width.value)
+            self._keep(_Stroke(points, item.ink, item.width, item.dash, item.dash_offset, box))
+        elif isinstance(item, Polygon):
+            points = QPolygonF([QPointF(x, y) for x, y in item.points])
+            box = _grown(points.boundingRect(), item.width.value)
+            self._keep(_Area(points, item.fill, item.outline, item.width, box))
+        elif isinstance(item, Circle):
+            (x, y), r = item.centre, item.radius + item.width.value
+            box = QRectF(x - r, y - r, 2.0 * r, 2.0 * r)
+            self._keep(_Disc(QPointF(x, y), item.radius, item.fill, item.outline, item.width, box))
+        elif isinstance(item, Text):
+            self._keep(self._words(item, display))
+
+    def _put_lines(self, lines: list[QLineF], pen: tuple[Ink, Width]) -> None:
+        xs = [x for line in lines for x in (line.x1(), line.x2())]
+        ys = [y for line in lines for y in (line.y1(), line.y2())]
+        box = QRectF(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
+        self._keep(_Strokes(lines, *pen, _grown(box, pen[1].value)))
+
+    def _keep(self, item: _Ready) -> None:
+        self._items.append(item)
+        self.box = item.box if self.box is None else self.box.united(item.box)
+
+    def _words(self, item: Text, display: DisplayList) -> _Words:
         height = round(display.text_height(item))
         measure = self._kit.measure(height, item.bold)
-        x = item.at[0] - _SHIFT[item.anchor] * measure.horizontalAdvance(item.text)
+        advance = measure.horizontalAdvance(item.text)
+        x = item.at[0] - _SHIFT[item.anchor] * advance
         base = QPointF(x, item.at[1] + 0.5 * measure.capHeight())
+        box = QRectF(x, item.at[1] - height, advance, 2.0 * height)
         plate = None
         if item.plate is not None:
             own = item.plate.box
             plate = QRectF(own.left, own.top, own.width, own.height)
-        return _Words(base, item.text, height, item.bold, item.ink, plate, item.plate, box)
+            box = box.united(plate)
+        return _Words(base, item.text, height, item.bold, item.ink, plate, item.plate, _grown(box, 1.0))
+
+
+def _grown(box: QRectF, by: float) -> QRectF:
+    return box.adjusted(-by, -by, by, by)

@@ -1,172 +1,396 @@
-"""The sheet: the drawing of the job on its paper, in the middle of the window."""
+"""The sheet: the drawing of the job in the middle of the window, and what a hand can do with it."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QRectF, QSize, Qt, QTimer
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import QEvent, QPoint, Qt
+from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleEvent,
+    QContextMenuEvent,
+    QFocusEvent,
+    QHelpEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QToolTip, QWidget
 
-from linesizer.drawing.display_list import Box, DisplayList, Ink
-from linesizer.drawing.fit import fit
-from linesizer.drawing.projection import FULL_SIZE_UNITS_PER_M, View
+from linesizer.domain.route import Service
+from linesizer.drawing.display_list import Primitive, Target, TargetKind
+from linesizer.errors import UserError
 from linesizer.ui import theme
+from linesizer.ui.gestures.gesture import Pointer
+from linesizer.ui.gestures.hand import Hand
+from linesizer.ui.gestures.nudge import Nudge
+from linesizer.ui.gestures.starts import Start, from_equipment
+from linesizer.ui.gestures.type_legs import TypeLegs
+from linesizer.ui.gestures.zoom import zoom_by_fingers, zoom_by_wheel
+from linesizer.ui.panels.notes import Prose, StaleNote
 from linesizer.ui.session import Session
-from linesizer.ui.sheet.drawing_cache import DrawingCache, Drawn
-from linesizer.ui.sheet.furniture import EDGE, axes, legend_row, line_marks, used_services
-from linesizer.ui.sheet.painter import Kit, Picture
-from linesizer.ui.sheet.sight import Sight
-from linesizer.ui.sheet.view_words import ViewWords
+from linesizer.ui.sheet.canvas import Canvas
+from linesizer.ui.sheet.found import found
+from linesizer.ui.sheet.furniture import EDGE
+from linesizer.ui.sheet.handles import Handle, HandleKind, handle_at, handles
+from linesizer.ui.sheet.keys import act_on_key
+from linesizer.ui.sheet.length_editor import LengthEditor
+from linesizer.ui.sheet.menu import ContextMenu
+from linesizer.ui.sheet.pointing import box_of, fraction_along, label_boxes, target_at
+from linesizer.ui.sheet.targets import selection_of, target_of
+from linesizer.ui.sheet.teaching import hint, lesson
+from linesizer.ui.sheet.typed_line import TypedLine
+from linesizer.ui.sheet.walk import stepped
+from linesizer.ui.sheet.words import described
 
-_HEAD, _FOOT = 58.0, 74.0
-"""Rooms above and below the drawing that fitting leaves to the words and the axes, [px]."""
-
-_STALE = 0.5
+_NOTE_WIDTH = 380
+_NOTHING = "Nothing is selected; Tab walks the legs in the order of flow."
 
 
-class Sheet(QWidget):
-    """The central widget: paper, drawing, what the result says beside each leg."""
+class Sheet(Canvas):
+    """The central widget.
+
+    Keys: Tab walks the legs, a direction's letter or an arrow begins to type a leg, Alt and an arrow moves what is
+    selected, Ctrl and an arrow up or down changes its size, Enter its length, Delete deletes it, Shift and an arrow
+    moves the paper, plus and minus zoom, F fits.
+    """
 
     title = "Sheet"
     help_page = "sheet"
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.session = session
-        self.sight = Sight()
-        self.text_factor = 1.0
-        self._kit = self._new_kit()
-        self.cache = DrawingCache(session, self._kit)
-        self._fit_due = True
-        self.view_words = ViewWords(session.theme, self)
-        self.view_words.wanted.connect(self.look)
+        super().__init__(session, parent)
+        self.hand = Hand(self)
+        self.nudge = Nudge(self)
+        self._told = ""
+        self._by_hand = False
+        self._handles: tuple[Handle, ...] = ()
+        self._handles_of: tuple[object, ...] = ()
+        self.typed_line = TypedLine(session.theme, self)
+        self.typed_line.asked.connect(self._type_on)
+        self.typed_line.closed.connect(self._back)
+        self.editor = LengthEditor(session, self)
+        self.editor.finished.connect(self._back)
+        self.editor.trouble.connect(self.tell)
+        self.stale_note = StaleNote(session, self)
+        self.lesson = Prose(session, parent=self)
+        for note in (self.stale_note, self.lesson):
+            note.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMouseTracking(True)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.grabGesture(Qt.GestureType.PinchGesture)
         self.setAccessibleName("Sheet")
-        self._opened_job = session.document.path
-        for signal in (session.shown, session.solved, session.selected, session.units_changed):
-            signal.connect(self.update)
-        session.condition_chosen.connect(self.update)
+        session.selected.connect(self._selected)
+        session.shown.connect(self._shown)
         session.changed.connect(self._changed)
-        session.theme.changed.connect(self._look_changed)
+        session.solved.connect(self._say_selected)
+        session.units_changed.connect(self._teach)
+        session.refused.connect(self._refused)
+        self._teach()
+        self._say_selected()
 
-    # Looking
+    # What the gestures stand on
 
-    def look(self, view: View) -> None:
-        """Look at the route in another way, all of it in sight."""
-        if view is not self.sight.view:
-            self.sight = Sight(view, self.sight.scale)
-            self.view_words.show_view(view)
-            self.fit()
+    def tell(self, words: str) -> None:
+        """Say something at the foot of the sheet; empty gives the line back to the hint."""
+        self._told = words
+        self._teach()
 
-    def fit(self) -> None:
-        """Bring the whole drawing into sight."""
-        if self.width() < 2 or not self.isVisible():
-            self._fit_due = True
+    def type_from(self, text: str) -> None:
+        """Go on by typing from what is selected."""
+        self._type(TypeLegs.begun(self), text)
+
+    def type_for(self, service: Service) -> None:
+        """Begin a line by typing."""
+        circuit = self.session.shown_circuit
+        start = None if circuit is None else from_equipment(circuit, service)
+        if start is not None:
+            self._type(TypeLegs(self, start), "")
+
+    def edit_length(self, target: Target | None) -> None:
+        """Open a field for a leg's length."""
+        if target is None:
             return
-        self._fit_due = False
-        room = Box(EDGE, _HEAD, max(EDGE + 40.0, self.width() - EDGE), max(_HEAD + 40.0, self.height() - _FOOT))
-        options = self.cache.options(self.sight, self.text_factor)
-        found = fit(self.session.shown_job.circuits, options, room)
-        self.sight = Sight(self.sight.view, found.scale, found.dx, found.dy)
-        self.update()
+        it = found(self.session.shown_job, selection_of(target))
+        box = box_of(self.scene(), target)
+        if it.geometry is None or box is None:
+            return
+        box = next(iter(label_boxes(self.scene(), target)), box)
+        x, y = box.centre
+        self.session.select(selection_of(target))
+        self.editor.open(target, it.geometry.length_m, x + self.sight.dx, y + self.sight.dy, box.width)
 
-    def full_size(self) -> None:
-        """Show the drawing at 100 %, its middle where it was."""
-        x, y = self.width() / 2.0, self.height() / 2.0
-        self.sight = self.sight.zoomed(FULL_SIZE_UNITS_PER_M / self.sight.scale, x, y)
-        self.update()
+    def target_at(self, at: Pointer) -> Target | None:
+        """Return what lies under the pointer."""
+        return target_at(self.scene(), at.spot)
 
-    def drawn(self) -> Drawn:
-        """Return the drawing as it stands."""
-        return self.cache.drawn(self.sight, self.text_factor, keep_labels=self.session.previewing)
+    def handle_at(self, at: Pointer) -> Handle | None:
+        """Return the handle under the pointer."""
+        return handle_at(self.handles(), at.spot)
 
-    # Qt
+    def handles(self) -> tuple[Handle, ...]:
+        """Return the handles of what is selected."""
+        scene = self.scene()
+        wanted = (scene, self.session.selection)
+        if not self._handles_of or self._handles_of[0] is not scene or self._handles_of[1] != wanted[1]:
+            self._handles, self._handles_of = handles(self.session, scene), wanted
+        return self._handles
 
-    def sizeHint(self) -> QSize:
-        """Return a size that shows a small job."""
-        return QSize(800, 600)
+    def overlay(self) -> tuple[Primitive, ...]:
+        """Return handles, or what the gesture under way draws."""
+        if self.hand.busy:
+            return self.hand.overlay()
+        if self.typed_line.typing:
+            return ()
+        return tuple(item for handle in self.handles() for item in handle.primitives())
 
-    def minimumSizeHint(self) -> QSize:
-        """Return the least that one can still work on."""
-        return QSize(240, 180)
+    def draw_from(self, start: Start) -> None:
+        """Begin to draw by mouse from a place; the pointer is wherever it is."""
+        at = self.mapFromGlobal(self.cursor().pos())
+        self.hand.draw_from(start, self._pointer(at.x(), at.y(), Qt.KeyboardModifier.NoModifier))
+        self.hand.release(self._pointer(at.x(), at.y(), Qt.KeyboardModifier.NoModifier))
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Fit the drawing when the sheet is first seen."""
-        super().showEvent(event)
-        if self._fit_due:
-            self.fit()
+    # Qt: the mouse
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Keep the middle in the middle."""
-        super().resizeEvent(event)
-        self._arrange()
-        old = event.oldSize()
-        if self._fit_due or not old.isValid():
-            self.fit()
-        else:
-            self.sight = self.sight.moved((self.width() - old.width()) / 2.0, (self.height() - old.height()) / 2.0)
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Select, begin a gesture, or give the press to the one under way."""
+        self.typed_line.close_field()
+        at = self._at(event)
+        if event.button() == Qt.MouseButton.LeftButton:
+            if not self.hand.busy:
+                self.tell("")
+            self._by_hand = True
+            self.hand.press(at)
+            self._by_hand = False
+        elif event.button() == Qt.MouseButton.MiddleButton:
+            self.hand.press_middle(at)
+        self._point(at)
 
-    def changeEvent(self, event: QEvent) -> None:
-        """Paint with another font."""
-        if event.type() in (QEvent.Type.FontChange, QEvent.Type.ApplicationFontChange, QEvent.Type.StyleChange):
-            self._look_changed()
-        super().changeEvent(event)
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Go on with a gesture, or light up what lies beneath."""
+        at = self._at(event)
+        self.hand.move(at)
+        self._point(at)
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint paper, drawing, furniture."""
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(event.rect(), self.session.theme.colour(Ink.PANEL))
-        sight = self.sight
-        part = QRectF(event.rect()).translated(-sight.dx, -sight.dy)
-        painter.translate(sight.dx, sight.dy)
-        self.cache.paper(sight, self.width(), self.height()).paint(painter, part)
-        drawn = self.drawn()
-        drawn.picture.paint(painter, part)
-        if not self.session.current:
-            painter.setOpacity(_STALE)
-        drawn.figures.paint(painter, part)
-        painter.setOpacity(1.0)
-        painter.resetTransform()
-        self._paint_furniture(painter)
-        painter.end()
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """End a drag."""
+        at = self._at(event)
+        if event.button() in (Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton):
+            self.hand.release(at)
+        self._point(at)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Edit a leg's length, or end drawing."""
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.hand.double(self._at(event))
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """Light up nothing."""
+        self.hover(None)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Zoom about the pointer."""
+        self.editor.give_up()
+        zoom_by_wheel(self, event)
+        event.accept()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Offer what can be done to what lies under the pointer, or to what is selected."""
+        if event.reason() == QContextMenuEvent.Reason.Mouse:
+            if self.hand.press_right():
+                return
+            at = self._pointer(event.pos().x(), event.pos().y(), Qt.KeyboardModifier.NoModifier)
+            target = self.target_at(at)
+            self.session.select(selection_of(target))
+            self.context_menu(at).popup(event.globalPos())
+            return
+        self.context_menu(None).popup(self.mapToGlobal(self._menu_place()))
+
+    def context_menu(self, at: Pointer | None) -> ContextMenu:
+        """Return the menu for what is selected; without a pointer a leg is meant in its middle."""
+        it = found(self.session.shown_job, self.session.selection)
+        fraction = 0.5
+        if at is not None and it.geometry is not None and it.circuit is not None and it.line is not None:
+            line = Target(it.circuit.id, it.line.id)
+            fraction = fraction_along(self.scene(), line, it.geometry, at.spot)
+        return ContextMenu(self, it, fraction, self.handles(), self)
+
+    # Qt: keys and the rest
+
+    def event(self, event: QEvent) -> bool:
+        """Walk the legs with Tab, zoom with two fingers, keep own keys from the window's shortcuts."""
+        kind = event.type()
+        if kind == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
+            if event.key() in (Qt.Key.Key_Tab, Qt.Key.Key_Backtab) and not event.modifiers() & ~(
+                Qt.KeyboardModifier.ShiftModifier
+            ):
+                forward = event.key() == Qt.Key.Key_Tab and not event.modifiers() & Qt.KeyboardModifier.ShiftModifier
+                if not self.hand.busy and self._step(forward):
+                    event.accept()
+                    return True
+        elif kind == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            if not event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier):
+                event.accept()
+                return True
+        elif kind == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
+            self._tip(event)
+            return True
+        elif zoom_by_fingers(self, event):
+            event.accept()
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Give a key to the gesture under way, or do what it means."""
+        if self.hand.key(event.key(), event.text()):
+            event.accept()
+        elif event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
+            self.hand.space = True
+            self.setCursor(Qt.CursorShape.OpenHandCursor)
+        elif self.hand.busy or not act_on_key(self, event):
+            event.ignore()
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        """Let go of the paper."""
+        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
+            self.hand.space = False
+            self.unsetCursor()
+        super().keyReleaseEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show where the focus is."""
+        super().focusInEvent(event)
+        self._teach()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Drop the space bar, whose release goes elsewhere now."""
+        super().focusOutEvent(event)
+        self.hand.space = False
+
+    def place_children(self) -> None:
+        """Put words, notes and the typed line where they belong."""
+        super().place_children()
+        left = round(EDGE)
+        top = self.view_words.geometry().bottom() + 3 * theme.STEP_px
+        wide = max(120, min(_NOTE_WIDTH, self.width() - 2 * left))
+        for note in (self.stale_note, self.lesson):
+            if not note.isHidden():
+                tall = note.heightForWidth(wide)
+                note.setGeometry(left, top, wide, tall)
+                top += tall + 2 * theme.STEP_px
+        self.typed_line.place()
 
     # How it is made
 
-    def _paint_furniture(self, painter: QPainter) -> None:
-        circuits = self.session.shown_job.circuits
-        factor = self.text_factor
-        marks = line_marks(circuits, self.cache.marks)
-        middle = self.view_words.geometry().center().y()
-        row, box = legend_row(used_services(circuits), marks, self.width() - EDGE, middle, factor)
-        marker, marker_box = axes(self.sight.projection, self.session.units, (EDGE, self.height() - EDGE), factor)
-        if box is not None and box.left < self.view_words.geometry().right() + EDGE:
-            down = self.view_words.height() + 4.0
-            row, box = legend_row(used_services(circuits), marks, self.width() - EDGE, middle + down, factor)
-        ground = self.session.theme.colour(Ink.PANEL, 0.86)
-        for each in (box, marker_box):
-            if each is not None:
-                grown = each.grown(4.0)
-                painter.fillRect(QRectF(grown.left, grown.top, grown.width, grown.height), ground)
-        Picture(DisplayList((*row, *marker), self.sight.scale, factor), self._kit).paint(painter)
+    def _at(self, event: QMouseEvent) -> Pointer:
+        return self._pointer(event.position().x(), event.position().y(), event.modifiers())
 
-    def _arrange(self) -> None:
-        words = self.view_words
-        words.adjustSize()
-        words.move(round(EDGE) - theme.STEP_px, 12)
+    def _pointer(self, x: float, y: float, held: Qt.KeyboardModifier) -> Pointer:
+        return Pointer(x, y, self.sight.spot(x, y), bool(held & Qt.KeyboardModifier.ShiftModifier))
 
-    def _new_kit(self) -> Kit:
-        return Kit(self.session.theme.colour, lambda height, bold: theme.font(height, bold=bold))
+    def _point(self, at: Pointer) -> None:
+        """Give the pointer the shape of what it can do here."""
+        gesture = self.hand.gesture
+        if gesture is not None:
+            self.hover(None)
+            self.setCursor(gesture.cursor)
+            return
+        if self.hand.space:
+            return
+        handle = self.handle_at(at)
+        target = None if handle is not None else self.target_at(at)
+        self.hover(target)
+        if handle is not None:
+            is_stretch = handle.kind is HandleKind.STRETCH
+            self.setCursor(Qt.CursorShape.SizeAllCursor if is_stretch else Qt.CursorShape.CrossCursor)
+        elif target is None:
+            self.unsetCursor()
+        elif target.kind in (TargetKind.NODE, TargetKind.PART):
+            self.setCursor(Qt.CursorShape.SizeAllCursor)
+        else:
+            self.setCursor(Qt.CursorShape.PointingHandCursor)
 
-    def _look_changed(self) -> None:
-        self._kit = self._new_kit()
-        self.cache.use(self._kit)
-        self._arrange()
+    def _menu_place(self) -> QPoint:
+        target = target_of(self.session.selection)
+        box = None if target is None else box_of(self.scene(), target)
+        if box is None:
+            return QPoint(self.width() // 2, self.height() // 2)
+        x, y = box.centre
+        return QPoint(round(x + self.sight.dx), round(y + self.sight.dy))
+
+    def _step(self, forward: bool) -> bool:
+        chosen = stepped(self.session.shown_job, self.session.selection, forward)
+        if chosen is None:
+            return False
+        self.session.select(chosen)
+        return True
+
+    def _type_on(self) -> None:
+        self.type_from("")
+
+    def _type(self, gesture: TypeLegs | None, text: str) -> None:
+        if gesture is None:
+            self.tell("There is nothing to draw from yet.")
+            return
+        self.hand.cancel()
+        self.typed_line.open_field(gesture, text, self.sight.view)
         self.update()
 
-    def _changed(self, change: object) -> None:
-        path = self.session.document.path
-        if path != self._opened_job:
-            self._opened_job = path
-            QTimer.singleShot(0, self, self.fit)
+    def _back(self, had_focus: bool) -> None:
+        """Take the focus back from a field that has closed, unless the person has gone elsewhere."""
+        if had_focus:
+            self.setFocus(Qt.FocusReason.OtherFocusReason)
+        self._teach()
+        self.update()
+
+    def _tip(self, event: QHelpEvent) -> None:
+        at = self._pointer(event.pos().x(), event.pos().y(), Qt.KeyboardModifier.NoModifier)
+        handle = self.handle_at(at)
+        if handle is not None:
+            words = handle.words
+        else:
+            target = self.target_at(at)
+            words = "" if target is None else described(self.session, selection_of(target), self.cache.notes)
+        if words:
+            QToolTip.showText(event.globalPos(), words, self)
+        else:
+            QToolTip.hideText()
+
+    def _selected(self) -> None:
+        if not self.hand.busy and not self.typed_line.typing:
+            self._told = ""
+        target = target_of(self.session.selection)
+        if target is not None and self.isVisible() and not (self._by_hand or self.hand.busy):
+            self.show_target(target)
+        self._teach()
+        self._say_selected()
+        self.update()
+
+    def _changed(self) -> None:
+        """Drop a gesture whose ground another act has changed."""
+        if self.hand.busy and not self.hand.acting:
+            self.hand.cancel()
+
+    def _shown(self) -> None:
+        """Forget what is no longer there, and teach anew."""
+        if not self.session.previewing:
+            it = found(self.session.shown_job, self.session.selection)
+            if it.selection != self.session.selection and target_of(self.session.selection) is not None:
+                self.session.select(it.selection)
+        self._teach()
+
+    def _teach(self) -> None:
+        head, text = lesson(self.session)
+        self.lesson.setVisible(bool(head))
+        self.lesson.say(text, head)
+        self.typed_line.say(self._told or hint(self.session))
+        self.place_children()
+
+    def _say_selected(self) -> None:
+        """Tell a screen reader what is selected and its figures."""
+        words = described(self.session, self.session.selection, self.cache.notes)
+        head, text = lesson(self.session)
+        words = words or f"{head}. {text}".strip(". ") or _NOTHING
+        if words != self.accessibleDescription():
+            self.setAccessibleDescription(words)
+            QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.DescriptionChanged))
+
+    def _refused(self, error: UserError) -> None:
+        self.tell(f"{error.what} {error.why} {error.remedy}")

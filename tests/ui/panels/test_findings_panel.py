@@ -145,6 +145,7 @@ def test_a_list_that_grows_keeps_the_finding_that_was_current(qtbot: QtBot) -> N
     session.do(SetEquipmentFields("c1", "cond", (("volume_m3", None),)))
     settled(qtbot, session)
     assert "charge_data_missing" in [item.code for item in panel.model.findings]
+    assert panel.view.currentIndex().isValid()
     assert panel.model.findings[panel.view.currentIndex().row()].code == kept
 
 

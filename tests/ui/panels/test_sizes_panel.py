@@ -19,7 +19,21 @@ from linesizer.document.commands.size import SetLineSize
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.panels.size_rows import size_rows
 from linesizer.ui.panels.sizes_panel import Scope, SizesPanel
-from tests.ui.opened import ABOVE, OFFSCREEN, TALL, click_cell, line_of, select, session_over, settled, shown, troubled
+from linesizer.units import System
+from tests.ui.opened import (
+    ABOVE,
+    BELOW,
+    OFFSCREEN,
+    TALL,
+    click_cell,
+    double_text,
+    line_of,
+    select,
+    session_over,
+    settled,
+    shown,
+    troubled,
+)
 
 pytestmark = OFFSCREEN
 
@@ -69,6 +83,16 @@ def test_a_bar_reaches_past_its_tick_exactly_where_the_limit_is_broken(qtbot: Qt
         short = sweep.oil_return_ratio[index] < practice.value("oil_return_margin_ratio")  # type: ignore[union-attr]
         assert (penalty.broken, penalty.share is not None and penalty.share > 0.5) == (over, over)
         assert (oil.broken, oil.share is not None and oil.share < 0.5) == (short, short)
+
+
+def test_a_limit_that_is_not_the_one_named_is_marked_too(qtbot: QtBot) -> None:
+    panel = shown(qtbot, SizesPanel(session_over(ABOVE)))
+    row = panel.model.rows[row_of(panel, "7/8")]
+    velocity = row.cells[column_named(panel, "velocity") - 1]
+    # Out by its penalty, and with 44 m/s against 18 m/s by its velocity as well.
+    assert row.verdict == "out: penalty"
+    assert velocity.broken
+    assert not panel.model.rows[row_of(panel, "1-3/8")].cells[column_named(panel, "velocity") - 1].broken
 
 
 def test_the_size_in_use_says_so_with_its_legs_where_it_is_not_all(qtbot: QtBot) -> None:
@@ -272,3 +296,26 @@ def test_rows_are_the_sweeps_alone(qtbot: QtBot) -> None:
     assert found is not None
     assert size_rows(replace(found, sweep=None), found.line, practice_set("general"), "si") == ()
     session.close()
+
+
+@pytest.mark.parametrize("sample", [ABOVE, BELOW, TALL])
+@pytest.mark.parametrize("units", ["si", "ip"])
+def test_the_table_needs_no_scrolling_sideways_at_the_width_of_its_dock(
+    qtbot: QtBot, sample: str, units: System
+) -> None:
+    panel = shown(qtbot, SizesPanel(session_over(sample, units)), 460, 430)
+    assert panel.view.horizontalScrollBar().maximum() == 0
+
+
+def test_at_twice_the_text_size_no_figure_is_cut_off(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
+    double_text(monkeypatch)
+    panel = shown(qtbot, SizesPanel(session_over(ABOVE)), 460, 430)
+    letters, header = panel.view.letters, panel.view.header()
+    for column in range(1, panel.model.columnCount()):
+        widest = max(
+            letters.width(letters.figure, str(panel.model.index(row, column).data()))
+            for row in range(panel.model.rowCount())
+        )
+        assert header.sectionSize(column) > widest
+    # What does not fit side by side can be scrolled to.
+    assert panel.view.horizontalScrollBar().maximum() > 0

@@ -1,0 +1,1 @@
+"""The sections of the job panel, one topic a file."""

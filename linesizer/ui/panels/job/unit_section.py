@@ -1,0 +1,221 @@
+"""The section of the unit: refrigerant, oil, compressor, what it arrives with, head-pressure control."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtWidgets import QWidget
+
+from linesizer.catalog.practice import practice_set
+from linesizer.document.commands.circuit import (
+    SetCircuitFields,
+    SetCompressor,
+    SetHeadPressureControl,
+    SetRefrigerant,
+)
+from linesizer.document.commands.equipment import SetEquipmentFields
+from linesizer.domain.circuit import Circuit, CompressorKind, HeadPressureControlKind, TemperatureBasis, Use
+from linesizer.domain.equipment import Equipment, Role
+from linesizer.properties import library
+from linesizer.ui.fields.choice import GAP, Choice
+from linesizer.ui.panels.job.form import Form
+from linesizer.ui.panels.job.memory import PanelMemory
+from linesizer.ui.session import Session
+from linesizer.units import Kind
+
+_USES = (Choice(Use.PROCESS, "process"), Choice(Use.COMFORT, "comfort"), Choice(Use.COMMERCIAL, "commercial"))
+_BASES = (Choice(TemperatureBasis.DEW, "dew point"), Choice(TemperatureBasis.MIDPOINT, "midpoint"))
+_CONTROLS = (
+    Choice(HeadPressureControlKind.NONE, "none"),
+    Choice(HeadPressureControlKind.FAN_CYCLING, "fan cycling"),
+    Choice(HeadPressureControlKind.FAN_SPEED, "fan speed"),
+    Choice(HeadPressureControlKind.DAMPER, "damper"),
+    Choice(HeadPressureControlKind.FLOODING, "flooding"),
+)
+
+
+def refrigerant_choices() -> tuple[Choice, ...]:
+    """Return every shipped refrigerant with its safety group and warming potential."""
+    found = (library.facts(name) for name in library.names())
+    return tuple(
+        Choice(facts.name, facts.name, f"{facts.safety_group.value}{GAP}GWP {facts.gwp.value:,.0f}") for facts in found
+    )
+
+
+def refrigerant_tip(name: str) -> str:
+    """Return what is known about a refrigerant, with who says so."""
+    facts = library.facts(name)
+    oils = ", ".join(facts.oils.value)
+    return (
+        f"What circulates; everything is calculated from its properties.\n{name}: safety group "
+        f"{facts.safety_group.value} ({facts.safety_group.source}), GWP {facts.gwp.value:,.0f} over 100 years "
+        f"({facts.gwp_edition}), oils in use with it: {oils}."
+    )
+
+
+class UnitSection(Form):
+    """What the indoor unit is; the conditions say how it runs."""
+
+    def __init__(self, session: Session, memory: PanelMemory, parent: QWidget | None = None) -> None:
+        super().__init__(session, memory, "unit", parent)
+        circuit = self.of("circuit", self._circuit_value, self._set_circuit)
+        compressor = self.of("compressor", self._compressor_value, self._set_compressor)
+        control = self.of("head_pressure_control", self._control_value, self._set_control)
+        unit = self.of("equipment", self._unit_value, self._set_unit)
+        self.refrigerant = circuit.choice("refrigerant", "Refrigerant", refrigerant_choices(), "What circulates.")
+        circuit.text("name", "Circuit", "What the circuit is called in lists and in the report.")
+        circuit.choice("use", "Use", _USES, "What the cooling is for; some rules on charge depend on it.")
+        circuit.text("oil", "Oil", "The oil in the compressor, for the record and the report.", optional=True)
+        self.film = circuit.quantity(
+            "film_density_kg_m3",
+            "Oil film",
+            Kind.DENSITY,
+            "Density of the oil-rich film that the gas has to carry up a riser. Empty: that of the practice set.",
+            optional=True,
+        )
+        compressor.choice(
+            "kind",
+            "Compressor",
+            tuple(Choice(kind, kind.value) for kind in CompressorKind),
+            "The machine's kind, for the report.",
+        )
+        compressor.quantity(
+            "isentropic_efficiency",
+            "Efficiency",
+            Kind.FRACTION,
+            "Isentropic efficiency from the maker's data: work of the ideal compression over the real one. The "
+            "discharge temperature follows from it. A condition may state its own.",
+        )
+        compressor.quantity(
+            "drive_efficiency",
+            "Drive efficiency",
+            Kind.FRACTION,
+            "Shaft power over electric power: motor, belt, inverter.",
+            usual=0.92,
+        )
+        compressor.switch(
+            "oil_separator", "Oil separator", "Whether an oil separator stands behind the compressor.", usual=False
+        )
+        self.arrives = unit.quantity(
+            "holds_kg",
+            "Arrives with",
+            Kind.MASS,
+            "Refrigerant that the unit already holds when it comes; 0 where it comes under nitrogen. It is taken off "
+            "what has to be added on site.",
+            applies=self._has_unit,
+        )
+        circuit.choice(
+            "temperature_basis",
+            "Temperatures are",
+            _BASES,
+            "What a stated evaporating or condensing temperature means for a blend with glide: the dew point, or the "
+            "mean of dew and bubble point at one pressure. No difference for a pure refrigerant.",
+            usual=TemperatureBasis.DEW,
+        )
+        circuit.switch(
+            "heat_exchange",
+            "Lines exchange heat",
+            "Whether the lines warm up or cool down along their way, by place, condition and insulation.",
+            usual=True,
+        )
+        circuit.quantity(
+            "maximum_pressure_Pa",
+            "Design pressure",
+            Kind.PRESSURE,
+            "Highest pressure of the high side, from the unit's nameplate; every tube is rated against it. Empty: the "
+            "bubble pressure at the practice set's temperature.",
+            optional=True,
+            usual=None,
+        ).show_default("by practice")
+        self.charge = circuit.choice(
+            "charge_condition",
+            "Charge is that of",
+            (),
+            "The condition whose charge is filled in: the one that needs most, or one that is named.",
+            usual=None,
+        )
+        control.choice(
+            "kind",
+            "Head pressure",
+            _CONTROLS,
+            "How the condensing pressure is held up in the cold.",
+            usual=HeadPressureControlKind.NONE,
+        )
+        control.quantity(
+            "minimum_condensing_C",
+            "Held above",
+            Kind.TEMPERATURE,
+            "Least condensing temperature that the control holds.",
+            optional=True,
+            usual=None,
+        )
+        control.quantity(
+            "differential_Pa",
+            "Valve differential",
+            Kind.PRESSURE_DIFFERENCE,
+            "What the head-pressure valve takes where it stands in the line.",
+            optional=True,
+            usual=None,
+        )
+        self.end()
+
+    def refresh(self) -> None:
+        """Show the shown circuit's unit."""
+        job, circuit = self.session.shown_job, self.session.shown_circuit
+        if circuit is None:
+            return
+        practice = practice_set(job.practice.set, job.practice.overrides)
+        self.film.show_default(practice.value("oil_film_density_kg_m3"))
+        self.charge.offer(
+            (Choice(None, "the neediest"), *(Choice(condition.id, condition.title) for condition in circuit.conditions))
+        )
+        unit = self._unit()
+        self.arrives.show_note("nitrogen" if unit is not None and unit.holds_kg == 0.0 else "")
+        self.refrigerant.explain(refrigerant_tip(circuit.refrigerant))
+        super().refresh()
+
+    def summary(self, circuit: Circuit) -> str:
+        """Return what the folded section says."""
+        return f"{circuit.refrigerant}, {circuit.compressor.kind.value}"
+
+    # What it reads and writes
+
+    def _circuit(self) -> Circuit:
+        circuit = self.session.shown_circuit
+        assert circuit is not None
+        return circuit
+
+    def _unit(self) -> Equipment | None:
+        return next((item for item in self._circuit().equipment if item.role is Role.UNIT), None)
+
+    def _has_unit(self) -> bool:
+        return self._unit() is not None
+
+    def _circuit_value(self, key: str) -> Any:
+        return getattr(self._circuit(), key)
+
+    def _compressor_value(self, key: str) -> Any:
+        return getattr(self._circuit().compressor, key)
+
+    def _control_value(self, key: str) -> Any:
+        return getattr(self._circuit().head_pressure_control, key)
+
+    def _unit_value(self, key: str) -> Any:
+        unit = self._unit()
+        return getattr(unit, key) if unit is not None else 0.0
+
+    def _set_circuit(self, key: str, value: Any, merge: bool) -> None:
+        name = self._circuit().id
+        command = SetRefrigerant(name, value) if key == "refrigerant" else SetCircuitFields(name, ((key, value),))
+        self.session.do(command, merge=merge)
+
+    def _set_compressor(self, key: str, value: Any, merge: bool) -> None:
+        self.session.do(SetCompressor(self._circuit().id, ((key, value),)), merge=merge)
+
+    def _set_control(self, key: str, value: Any, merge: bool) -> None:
+        self.session.do(SetHeadPressureControl(self._circuit().id, ((key, value),)), merge=merge)
+
+    def _set_unit(self, key: str, value: Any, merge: bool) -> None:
+        unit = self._unit()
+        if unit is not None:
+            self.session.do(SetEquipmentFields(self._circuit().id, unit.id, ((key, value),)), merge=merge)

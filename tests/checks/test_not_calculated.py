@@ -1,0 +1,107 @@
+"""What this version does not calculate is empty or left out, and stops."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from linesizer.domain.circuit import HeadPressureControl, HeadPressureControlKind
+from linesizer.domain.equipment import Equipment, Role
+from linesizer.domain.result import CircuitResult
+from linesizer.domain.route import DoubleRiser, Leg, Line, LineEnd, Node, Service
+from linesizer.evaluate import solve
+from tests.solver.circuits import DOWN, UP, circuit, condenser, gas, liquid, receiver
+from tests.solver.routes import chain, job
+
+
+def branched() -> Line:
+    plain = gas()
+    nodes = (*plain.nodes, Node("n3", (0.0, 5.0, 6.0)))
+    return Line("gas", Service.DISCHARGE, nodes, (*plain.legs, Leg("l2", "n1", "n3", size="1-3/8")))
+
+
+def double_riser() -> Line:
+    plain = gas()
+    riser = Leg("l0", "n0", "n1", double_riser=DoubleRiser("7/8", "1-3/8", 0.3))
+    return Line("gas", Service.DISCHARGE, plain.nodes, (riser, plain.legs[1]))
+
+
+def stops(found: CircuitResult) -> list[tuple[str | None, str | None]]:
+    return [(finding.line, finding.leg) for finding in found.findings if finding.code == "not_calculated"]
+
+
+@pytest.mark.parametrize(
+    ("line", "place"),
+    [
+        (branched(), ("gas", None)),
+        (double_riser(), ("gas", "l0")),
+        (chain(DOWN, Service.DRAIN), ("drain", None)),
+        (chain(UP, Service.SUCTION), ("suction", None)),
+    ],
+    ids=["branched", "double riser", "drain", "suction"],
+)
+def test_lines_that_are_not_calculated_stay_empty(line: Line, place: tuple[str, str | None]) -> None:
+    result = solve(job(line, liquid()))
+    found = result.circuits[0]
+    assert place in stops(found)
+    assert found.lines[0].legs is found.lines[0].flow is found.lines[0].sweep is None
+    assert found.charge.total_kg is found.charge.lines_kg is None
+    row = json.loads(json.dumps(result.as_dict(), allow_nan=False))["circuits"][0]["lines"][0]
+    assert (row["legs"], row["by_condition"], row["sizes"]) == ([], [], [])
+    assert row["charge_kg"] is row["equivalent_length_m"] is row["volume_m3"] is None
+    assert row["length_m"] > 0.0
+    # The other line is there as ever.
+    assert found.lines[1].flow is not None
+
+
+def test_a_leg_without_a_size_has_a_sweep_and_no_figures() -> None:
+    found = circuit(gas(size=[None, "1-3/8"]), liquid())
+    assert stops(found) == [("gas", "l0")]
+    line = found.lines[0]
+    assert line.legs is line.flow is None
+    assert line.sweep is not None
+    assert None in line.sweep.excluded_by
+    assert circuit(gas(size=[None, "1-3/8"], default_size="1-5/8"), liquid()).lines[0].legs.sizes == ("1-5/8", "1-3/8")  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize(
+    ("changes", "word"),
+    [
+        ({"heat_exchange": True}, "Heat exchange"),
+        ({"head_pressure_control": HeadPressureControl(HeadPressureControlKind.FLOODING)}, "floods"),
+        ({"equipment": (Equipment("s", Role.SUBCOOLER, "Cooler {x}"),)}, "Cooler {x}"),
+        ({"equipment": (condenser(), Equipment("c2", Role.CONDENSER))}, "2 condensers"),
+    ],
+)
+def test_what_a_circuit_states_and_is_left_out_stops(changes: dict[str, Any], word: str) -> None:
+    found = circuit(gas(), liquid(), **changes)
+    (stop,) = (finding for finding in found.findings if finding.code == "not_calculated")
+    assert word in stop.message()
+    assert word in stop.message("ip")
+    assert stop.level == "stop"
+    assert found.lines[0].flow is not None
+
+
+def test_flooding_leaves_the_total_open() -> None:
+    control = HeadPressureControl(HeadPressureControlKind.FLOODING)
+    charge = circuit(gas(), liquid(), head_pressure_control=control).charge
+    assert charge.flooding_kg is charge.total_kg is charge.to_add_kg is charge.low_kg is charge.high_kg is None
+    assert charge.lines_kg is not None
+
+
+def test_a_receiver_at_the_end_of_a_liquid_line_stops() -> None:
+    found = circuit(gas(), liquid(ends=(LineEnd("n2", "rec"),)), equipment=(receiver(name="Tank {"),))
+    (stop,) = (finding for finding in found.findings if finding.code == "not_calculated")
+    assert "Tank {" in stop.message()
+    at_start = circuit(gas(), liquid(ends=(LineEnd("n0", "rec"),)), equipment=(receiver(),))
+    assert stops(at_start) == []
+
+
+@pytest.mark.parametrize("service", Service)
+def test_a_line_without_legs_is_no_trouble(service: Service) -> None:
+    result = solve(job(Line("new", service, (), ()), liquid()))
+    json.dumps(result.as_dict(), allow_nan=False)
+    assert result.circuits[0].lines[0].flow is None
+    assert result.circuits[0].conditions.discharge_Pa[0] == result.circuits[0].conditions.condensing_Pa[0]
