@@ -13,10 +13,9 @@ from linesizer.domain.geometry import line_geometry
 from linesizer.domain.result import LegResult
 from linesizer.domain.route import DoubleRiser, Service
 from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork
-from linesizer.solver.double_riser import Pattern, Twins, work_twins
+from linesizer.solver.double_riser import Pattern, Twins, at_changeover, work_twins
 from linesizer.solver.penalty import saturation_fall
 from linesizer.solver.route_losses import pair_losses
-from linesizer.solver.static_head import GRAVITY
 
 STEP_m = 0.05
 
@@ -81,15 +80,13 @@ def best_pair(
         large=losses_large,
         seal_m=np.full(len(small), 1e6),
     )
-    density = np.maximum(work.state.density_kg_m3[leg_index], work.state.density_kg_m3[leg_index + 1])
-    viscosity = work.state.viscosity_Pa_s[leg_index]
-    film = flow.film_density
-    state = work_twins(
-        twins, flow.hot.line_flow, viscosity[None], np.broadcast_to(density, (len(small), len(density))), film
-    )
+    foot, top = work.state.density_kg_m3[leg_index], work.state.density_kg_m3[leg_index + 1]
+    viscosity, shape = work.state.viscosity_Pa_s[leg_index], (len(small), len(foot))
+    film, flows = flow.film_density, flow.hot.line_flow
+    state = work_twins(twins, flows, viscosity[None], np.broadcast_to(foot, shape), np.broadcast_to(top, shape), film)
     margin = max(practice.value("oil_return_stop_ratio"), practice.value("oil_return_margin_ratio"))
     lifts = np.where(state.pattern == Pattern.BOTH, state.both_ratio, state.alone_ratio) >= margin
-    drop = (state.friction + state.fittings) / density
+    drop = (state.friction + state.fittings) / (0.5 * (foot + top))
     penalty = saturation_fall(work.phase.saturation_temperature, work.state.pressure_Pa[leg_index], drop)
     passes = lifts.all(axis=1) & (penalty <= most_penalty_K).all(axis=1)
     if not passes.any():
@@ -97,10 +94,14 @@ def best_pair(
     mass = (masses[small] + masses[large]) * leg.length_m
     best = int(np.argmin(np.where(passes, mass, np.inf)))
     alone = state.pattern[best] == Pattern.SMALL
-    change = 1.0 / state.both_ratio[best]
-    # Up to the changeover the small tube carries alone: its drop there is what the seal has to hold.
-    at_change = np.where(alone, change**2, 1.0) * state.alone_resistance[best] / density / (film * GRAVITY)
-    needed = max(float(at_change[alone].max(initial=0.0)), practice.value("double_riser_seal_least_m"))
+    # Up to the changeover the small tube carries alone: its drop there is what the seal has to hold, wherever the
+    # plant's loads cross it.
+    loads = flow.given.capacity_W
+    part, changed = at_changeover(twins.only(best), flows, viscosity[None], foot[None], top[None], film)
+    crossed = (part[0] * loads > loads.min()) & (part[0] * loads < loads.max())
+    needed = max(
+        float(changed.seal_needed_m[0, alone | crossed].max(initial=0.0)), practice.value("double_riser_seal_least_m")
+    )
     return RiserPair(
         catalogue.size_names[small[best]],
         catalogue.size_names[large[best]],

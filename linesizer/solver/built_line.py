@@ -8,9 +8,9 @@ from linesizer.solver.arrays import FloatArray
 from linesizer.solver.density_along import StartEnthalpy, start_enthalpy
 from linesizer.solver.heat import Surroundings
 from linesizer.solver.line import LineState, Run, solve_line
+from linesizer.solver.lost_heat import LostHeat, lost_heat
 from linesizer.solver.march import Known
 from linesizer.solver.phase import Phase
-from linesizer.solver.surroundings import lost_enthalpy
 
 HEAT_PASSES = 2
 """Pressure moves the heat so little that the second pass changes a drop by less than 1e-5 of itself."""
@@ -43,7 +43,7 @@ def solve_built(
 ) -> LineState:
     """Return the state of a line with its heat; the arguments are those of ``solve_line``."""
 
-    def solved(lost: FloatArray | None) -> LineState:
+    def solved(lost: LostHeat | None) -> LineState:
         return solve_line(
             built.run,
             phase,
@@ -58,10 +58,15 @@ def solve_built(
             cut=cut,
         )
 
-    state = solved(None)
-    if built.surroundings is not None:
+    state, lost = solved(None), None
+    if built.surroundings is not None and built.surroundings.conductance_W_mK.any():
         for _ in range(HEAT_PASSES):
             begin = start_enthalpy(enthalpy, state.pressure_Pa[0])
-            lost = lost_enthalpy(phase, state.pressure_Pa, begin, mass_flow, built.run.length_m, built.surroundings)
+            fresh = lost_heat(
+                phase, state.pressure_Pa, begin, mass_flow, built.run.length_m, built.surroundings, before=lost
+            )
+            if lost is not None and not fresh.differs(lost):
+                break
+            lost = fresh
             state = solved(lost)
     return state

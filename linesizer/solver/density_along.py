@@ -30,7 +30,7 @@ class DensityAlong:
 
     The enthalpy at each node is that at the start less what the line has lost up to there, (nodes, B).  Density is
     met at five pressures, and at three enthalpies where heat is lost, over a little more than the range of a first
-    guess.
+    guess: as pressure over density, which for a gas hardly bends in either.
     """
 
     def __init__(self, phase: Phase, enthalpy: StartEnthalpy, lost: FloatArray | None, guess: FloatArray) -> None:
@@ -55,11 +55,12 @@ class DensityAlong:
 
     def __call__(self, pressure: FloatArray) -> FloatArray:
         """Return the density at the nodes, (nodes, B), [kg/m3]."""
-        density = self._curves[0](pressure)
+        ratio = self._curves[0](pressure)
         if self._weights:
-            density *= self._weights[0]
+            ratio *= self._weights[0]
             for weight, curve in zip(self._weights[1:], self._curves[1:], strict=True):
-                density += weight * curve(pressure)
+                ratio += weight * curve(pressure)
+        density = pressure / ratio
         if self._by_enthalpy is not None and callable(self._enthalpy):
             density *= 1.0 + self._by_enthalpy * (self._enthalpy(pressure[0]) - self._at)
         return density
@@ -79,7 +80,7 @@ class DensityAlong:
         return bool((inside | ~profile.settled).all())
 
     def _met(self, phase: Phase, enthalpy: FloatArray) -> Curve:
-        return Curve(lambda at: phase.density(at, enthalpy), self._low, self._high)
+        return Curve(lambda at: at / phase.density(at, enthalpy), self._low, self._high)
 
 
 def _levels(lost: FloatArray) -> tuple[tuple[FloatArray, ...], tuple[FloatArray, ...]]:

@@ -19,6 +19,7 @@ from linesizer.solver.oil_return import minimum_mass_flux
 from linesizer.solver.static_head import GRAVITY
 
 SPLIT_ROUNDS = 8
+CHANGEOVER_ROUNDS = 4
 
 
 class Pattern(IntEnum):
@@ -51,6 +52,21 @@ class Twins:
     large: Losses
     seal_m: FloatArray
 
+    def only(self, index: int) -> Twins:
+        """Return one of the double risers."""
+        at = slice(index, index + 1)
+        return Twins(
+            self.leg[at],
+            self.length_m[at],
+            self.small_bore[at],
+            self.large_bore[at],
+            self.small_roughness[at],
+            self.large_roughness[at],
+            self.small.only(index),
+            self.large.only(index),
+            self.seal_m[at],
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class TwinState:
@@ -74,7 +90,6 @@ class TwinState:
     alone_ratio: FloatArray
     alone_resistance: FloatArray
     seal_needed_m: FloatArray
-    viscosity_reynolds: FloatArray
 
     @property
     def ratio(self) -> FloatArray:
@@ -83,7 +98,12 @@ class TwinState:
 
 
 def work_twins(
-    twins: Twins, mass_flow: FloatArray, viscosity: FloatArray, density: FloatArray, film_density: float
+    twins: Twins,
+    mass_flow: FloatArray,
+    viscosity: FloatArray,
+    foot_density: FloatArray,
+    top_density: FloatArray,
+    film_density: float,
 ) -> TwinState:
     r"""Return how double risers work at given flows.
 
@@ -95,12 +115,12 @@ def work_twins(
     ----------
     twins : Twins
         The risers.
-    mass_flow : ndarray, shape (B)
+    mass_flow : ndarray, shape (B) or (risers, B)
         The whole flow, [kg/s].
     viscosity : ndarray, shape (risers or 1, B)
         Viscosity of the vapour, [Pa s].
-    density : ndarray, shape (risers, B)
-        The denser of the vapour's densities at foot and top, [kg/m3].
+    foot_density, top_density : ndarray, shape (risers, B)
+        Density of the vapour; the denser end decides over the oil, their mean over the drop, [kg/m3].
     film_density : float
         Density of the oil-rich film, [kg/m3].
 
@@ -115,11 +135,11 @@ def work_twins(
        together for the full one, a trap between them (principle, from memory); the balance of seal and drop is
        hydrostatics.
     """
-    behind = (slice(None),) + (None,) * np.ndim(mass_flow)
+    behind = (slice(None),) + (None,) * (foot_density.ndim - 1)
     small_bore, large_bore = twins.small_bore[behind], twins.large_bore[behind]
     small_area, large_area = 0.25 * np.pi * small_bore**2, 0.25 * np.pi * large_bore**2
     length = twins.length_m[behind]
-    shape = np.broadcast_shapes(density.shape, (len(twins.leg), *np.shape(mass_flow)))
+    shape = np.broadcast_shapes(foot_density.shape, np.shape(mass_flow))
 
     def resist(losses: Losses, bore: FloatArray, rough: FloatArray, flow: FloatArray) -> tuple[FloatArray, FloatArray]:
         reynolds = np.maximum(reynolds_number(flow, bore, viscosity), 1.0)
@@ -134,14 +154,14 @@ def work_twins(
         root_small, root_large = np.sqrt(s_tube + s_bends), np.sqrt(l_tube + l_bends)
         share = root_large / (root_small + root_large)
     a_tube, a_bends = resist(twins.small, small_bore, twins.small_roughness, np.broadcast_to(mass_flow, shape))
-    capped = np.minimum(density, 0.5 * film_density)
+    capped = np.minimum(np.maximum(foot_density, top_density), 0.5 * film_density)
     least_small = minimum_mass_flux(capped, film_density, small_bore) * small_area
     least_large = minimum_mass_flux(capped, film_density, large_bore) * large_area
     small_both, large_both = share * mass_flow / least_small, (1.0 - share) * mass_flow / least_large
     both = np.minimum(small_both, large_both)
     alone = mass_flow / least_small
     alone_resistance = (a_tube + a_bends) * mass_flow**2
-    alone_drop = alone_resistance / density
+    alone_drop = alone_resistance / (0.5 * (foot_density + top_density))
     holds = alone_drop <= film_density * GRAVITY * twins.seal_m[behind]
     pattern = np.where(both >= 1.0, Pattern.BOTH, np.where(holds, Pattern.SMALL, Pattern.BLOWN))
     sealed = pattern == Pattern.SMALL
@@ -158,5 +178,26 @@ def work_twins(
         alone_ratio=np.broadcast_to(alone, shape),
         alone_resistance=np.broadcast_to(alone_resistance, shape),
         seal_needed_m=alone_drop / (film_density * GRAVITY),
-        viscosity_reynolds=reynolds_number(flows * mass_flow, small_bore, viscosity),
     )
+
+
+def at_changeover(
+    twins: Twins,
+    mass_flow: FloatArray,
+    viscosity: FloatArray,
+    foot_density: FloatArray,
+    top_density: FloatArray,
+    film_density: float,
+) -> tuple[FloatArray, TwinState]:
+    """Return the part of given flows at which both tubes just lift, and the risers at that flow, (risers, B).
+
+    The arguments are those of ``work_twins``.  The ratios go with the flow but for the little that the split moves, so
+    a few rounds are enough.  ``alone_resistance`` and ``seal_needed_m`` of the state are then those of the small tube
+    that carries just that flow alone.
+    """
+    part: FloatArray = np.ones(np.broadcast_shapes(foot_density.shape, np.shape(mass_flow)))
+    state = work_twins(twins, part * mass_flow, viscosity, foot_density, top_density, film_density)
+    for _ in range(CHANGEOVER_ROUNDS):
+        part = part / state.both_ratio
+        state = work_twins(twins, part * mass_flow, viscosity, foot_density, top_density, film_density)
+    return part, state

@@ -8,24 +8,24 @@ from linesizer.domain.geometry import line_geometry
 from linesizer.domain.result import DoubleRiserResult
 from linesizer.solver.arrays import FloatArray
 from linesizer.solver.circuit_flow import LineAtWork
+from linesizer.solver.double_riser import at_changeover
 from linesizer.solver.penalty import saturation_fall
 from linesizer.solver.static_head import GRAVITY
 
 
 def double_riser_results(
-    work: LineAtWork, capacity_W: FloatArray, film_density: float, count: int
+    work: LineAtWork, mass_flow: FloatArray, capacity_W: FloatArray, film_density: float, count: int
 ) -> tuple[DoubleRiserResult, ...]:
     """Return each double riser of a line at work.
 
-    The changeover load follows from the ratio: both tubes' shares hardly change with the flow, so the load at which the
-    worse of them just lifts is the load over that ratio.  Just below it the small tube carries that flow alone.
+    At the changeover load the worse of the two tubes just lifts.  Just below it the small tube carries that flow alone.
 
     Parameters
     ----------
     work : LineAtWork
         A solved line.
-    capacity_W : ndarray, shape (conditions and corners,)
-        Net cooling, [W].
+    mass_flow, capacity_W : ndarray, shape (conditions and corners,)
+        Flow through the line [kg/s] and net cooling [W].
     film_density : float
         [kg/m3].
     count : int
@@ -36,13 +36,15 @@ def double_riser_results(
         return ()
     legs = line_geometry(work.line).legs
     twins, found = state.twins, []
+    foot, top = state.density_kg_m3[:-1][run.twins.leg], state.density_kg_m3[1:][run.twins.leg]
+    viscosity = state.viscosity_Pa_s[run.twins.leg]
+    change, changed = at_changeover(run.twins, mass_flow, viscosity, foot, top, film_density)
     for index, place in enumerate(run.twins.leg):
         leg = legs[int(place)].leg
         if leg.double_riser is None:
             continue
-        foot, top = state.density_kg_m3[place], state.density_kg_m3[place + 1]
-        change = 1.0 / twins.both_ratio[index]
-        drop = twins.alone_resistance[index] * change**2 / np.maximum(foot, top)
+        seal = changed.seal_needed_m[index]
+        drop = seal * film_density * GRAVITY
         penalty = saturation_fall(work.phase.saturation_temperature, state.pressure_Pa[place], drop)
         blank = np.where(state.settled, 0.0, np.nan)
         own = slice(None, count)
@@ -57,10 +59,10 @@ def double_riser_results(
                 small_ratio=twins.small_ratio[index, own] + blank[own],
                 large_ratio=twins.large_ratio[index, own] + blank[own],
                 alone_ratio=twins.alone_ratio[index, own] + blank[own],
-                changeover_W=(capacity_W * change + blank)[own],
+                changeover_W=(capacity_W * change[index] + blank)[own],
                 drop_at_changeover_Pa=(drop + blank)[own],
                 penalty_at_changeover_K=(penalty + blank)[own],
-                seal_at_changeover_m=(drop / (film_density * GRAVITY) + blank)[own],
+                seal_at_changeover_m=(seal + blank)[own],
                 seal_needed_m=twins.seal_needed_m[index, own] + blank[own],
                 corner_pattern=twins.pattern[index, count:],
                 corner_seal_needed_m=(twins.seal_needed_m[index] + blank)[count:],

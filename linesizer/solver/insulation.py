@@ -8,7 +8,8 @@ from linesizer.catalog.practice import PracticeSet
 from linesizer.domain.job import Site
 from linesizer.domain.route import Line
 from linesizer.solver.circuit_flow import CircuitFlow
-from linesizer.solver.surroundings import line_surroundings, lost_enthalpy
+from linesizer.solver.lost_heat import lost_heat
+from linesizer.solver.surroundings import line_surroundings
 
 THICKNESSES_m = (0.006, 0.009, 0.013, 0.019, 0.025, 0.032, 0.050)
 """Usual thicknesses of foam insulation (common practice, no source)."""
@@ -48,8 +49,8 @@ def insulation_that_keeps_m(
             for leg in line.legs
         )
         around = line_surroundings(replace(line, legs=legs), flow.everything, site, practice, outside, fluid_K)
-        lost = lost_enthalpy(phase, pressure, start, flow.hot.line_flow, work.run.length_m, around)
-        end = phase.temperature(pressure[-1], start - lost[-1])
+        lost = lost_heat(phase, pressure, start, flow.hot.line_flow, work.run.length_m, around)
+        end = phase.temperature(pressure[-1], start - lost.at_nodes_J_kg[-1])
         if (end - phase.saturation_temperature(pressure[-1]))[condition] > 0.0:
             return thickness
     return None

@@ -11,6 +11,7 @@ from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.solver.density_along import DensityAlong, StartEnthalpy, start_enthalpy
 from linesizer.solver.double_riser import TwinState
 from linesizer.solver.line_loads import LineFlowLoads, Run
+from linesizer.solver.lost_heat import LostHeat
 from linesizer.solver.march import Known, Loads, Profile, Terms, first_guess, march
 from linesizer.solver.oil_return import minimum_mass_flux
 from linesizer.solver.phase import Phase
@@ -43,6 +44,7 @@ class LineState:
     terms: Terms
     settled: BoolArray
     twins: TwinState | None = None
+    lost: LostHeat | None = None
 
     @property
     def mean_density(self) -> FloatArray:
@@ -74,6 +76,7 @@ class LineState:
             terms=terms,
             settled=self.settled[:count],
             twins=None,
+            lost=None,
         )
 
     @property
@@ -92,7 +95,7 @@ def solve_line(
     enthalpy: StartEnthalpy,
     known_pressure: FloatArray,
     known: Known,
-    lost: FloatArray | None = None,
+    lost: LostHeat | None = None,
     film_density: float = 0.0,
     cut: bool = True,
 ) -> LineState:
@@ -113,8 +116,8 @@ def solve_line(
         pressure at its start, (B) from (B).
     known : Known
         Which end has the known pressure.
-    lost : ndarray, shape (legs + 1, B), optional
-        Enthalpy that the line has lost up to each node, negative where it gains, [J/kg]; none by default.
+    lost : LostHeat, optional
+        Enthalpy that the line loses on its way; none by default.
     film_density : float
         Density of the oil film, [kg/m3]; only double risers need it.
     cut : bool
@@ -126,27 +129,28 @@ def solve_line(
     """
     known_pressure = np.asarray(known_pressure, dtype=np.float64)
     flow = LineFlowLoads(run, bore, roughness, mass_flow, known_pressure)
-    at_known = start_enthalpy(enthalpy, known_pressure) - (0.0 if lost is None or known is Known.START else lost[-1])
+    gone = None if lost is None else lost.at_nodes_J_kg
+    at_known = start_enthalpy(enthalpy, known_pressure) - (0.0 if gone is None or known is Known.START else gone[-1])
     rough = flow.loads(phase.viscosity(known_pressure, at_known)[None])
     start = first_guess(phase.density(known_pressure, at_known), rough, known_pressure, known)
     start = np.clip(start, phase.least_pressure_Pa, phase.most_pressure_Pa)
     along = start_enthalpy(enthalpy, start[0])
-    if lost is None:
+    if gone is None:
         # Along an adiabatic line viscosity changes so little that its value at the mean pressure serves all legs.
         viscosity = phase.viscosity(0.5 * (start[0] + start[-1]), along)[None]
     else:
-        viscosity = phase.viscosity(0.5 * (start[1:] + start[:-1]), along - 0.5 * (lost[1:] + lost[:-1]))
-    density_at = DensityAlong(phase, enthalpy, lost, start)
+        viscosity = phase.viscosity(0.5 * (start[1:] + start[:-1]), along - 0.5 * (gone[1:] + gone[:-1]))
+    density_at = DensityAlong(phase, enthalpy, gone, start)
     twins = flow.work_twins(viscosity, density_at(start), film_density)
     loads = flow.loads(viscosity, twins)
     profile = _march(density_at, loads, known_pressure, known, phase, start)
     if not density_at.covers(profile):
-        density_at = DensityAlong(phase, enthalpy, lost, profile.pressure_Pa)
+        density_at = DensityAlong(phase, enthalpy, gone, profile.pressure_Pa)
         profile = _march(density_at, loads, known_pressure, known, phase, profile.pressure_Pa)
     terms = loads.terms(profile.density_kg_m3)
     pieces = cut_legs(profile, MOST_DENSITY_CHANGE, MOST_PIECES) if cut else None
     if pieces is not None:
-        fine_at = density_at if lost is None else density_at.along(pieces.guess(lost))
+        fine_at = density_at if lost is None else density_at.along(pieces.lost(lost))
         fine_loads = pieces.loads(loads)
         fine = _march(fine_at, fine_loads, known_pressure, known, phase, pieces.guess(profile.pressure_Pa))
         terms = pieces.gather(fine_loads.terms(fine.density_kg_m3))
@@ -156,7 +160,7 @@ def solve_line(
     return LineState(
         pressure_Pa=profile.pressure_Pa,
         density_kg_m3=profile.density_kg_m3,
-        enthalpy_J_kg=np.broadcast_to(at_start if lost is None else at_start - lost, profile.pressure_Pa.shape),
+        enthalpy_J_kg=np.broadcast_to(at_start if gone is None else at_start - gone, profile.pressure_Pa.shape),
         mass_flux=loads.mass_flux,
         viscosity_Pa_s=np.broadcast_to(viscosity, shape),
         reynolds=np.broadcast_to(flow.reynolds, shape),
@@ -165,6 +169,7 @@ def solve_line(
         terms=terms,
         settled=profile.settled,
         twins=twins,
+        lost=lost,
     )
 
 

@@ -68,9 +68,9 @@ class LineFlowLoads:
         twins = self._run.twins
         if twins is None:
             return None
-        denser = np.maximum(density[:-1], density[1:])[twins.leg]
+        foot, top = density[:-1][twins.leg], density[1:][twins.leg]
         own = viscosity if len(viscosity) == 1 else viscosity[twins.leg]
-        return work_twins(twins, self._mass_flow, own, denser, film_density)
+        return work_twins(twins, self._mass_flow, own, foot, top, film_density)
 
     def loads(self, viscosity: FloatArray, twins: TwinState | None = None) -> Loads:
         """Return the loads at a viscosity, (legs or 1, B), [Pa s]; with double risers as they work."""

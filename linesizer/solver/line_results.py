@@ -15,6 +15,7 @@ from linesizer.solver.double_riser_results import double_riser_results
 from linesizer.solver.line import oil_return_ratio
 from linesizer.solver.liquid_budget import liquid_budget
 from linesizer.solver.penalty import saturation_fall
+from linesizer.solver.turning import turns_at_m
 from linesizer.solver.two_phase import boiling_outlet
 from linesizer.units import ZERO_CELSIUS_K
 
@@ -75,11 +76,22 @@ def leg_results(work: LineAtWork, flow: CircuitFlow) -> LegResult:
     ratio[work.climbs] = oil_return_ratio(state, work.climbs, bore[:, None], np.asarray(film_density))
     if state.twins is not None and run.twins is not None:
         ratio[run.twins.leg] = np.where(work.climbs[run.twins.leg][:, None], state.twins.ratio, np.nan)
+    fitting_length = state.fitting_coefficient * bore[:, None] / state.friction_factor
+    if run.twins is not None:
+        # Two tubes have no one bore; the length that costs what their bends cost is known from the drops.
+        place = run.twins.leg
+        fitting_length = fitting_length.copy()
+        fitting_length[place] = (
+            run.length_m[place, None] * state.terms.fittings_Pa[place] / state.terms.friction_Pa[place]
+        )
     ratio = ratio + blank
     velocity = state.velocity_m_s + blank
     temperature = work.phase.temperature(state.pressure_Pa, state.enthalpy_J_kg)
     saturation = work.phase.saturation_temperature(state.pressure_Pa)
-    margin = temperature - saturation if work.phase.name == "vapour" else saturation - temperature
+    gas = work.phase.name == "vapour"
+    margin = temperature - saturation if gas else saturation - temperature
+    # Once it has turned, the refrigerant stays at its saturation temperature.
+    temperature = np.maximum(temperature, saturation) if gas else np.minimum(temperature, saturation)
     around = None if work.built is None else work.built.surroundings
     warmest = np.maximum(temperature[:-1], temperature[1:])
     surface = warmest if around is None else around.surface_K(warmest)
@@ -101,7 +113,7 @@ def leg_results(work: LineAtWork, flow: CircuitFlow) -> LegResult:
         friction_factor=own(state.friction_factor + blank),
         viscosity_Pa_s=own(state.viscosity_Pa_s + blank),
         density_kg_m3=own(state.mean_density + blank),
-        fitting_length_m=own(state.fitting_coefficient * bore[:, None] / state.friction_factor + blank),
+        fitting_length_m=own(fitting_length + blank),
         friction_Pa=own(state.terms.friction_Pa + blank),
         fittings_Pa=own(state.terms.fittings_Pa + blank),
         parts_Pa=own(state.terms.parts_Pa + blank),
@@ -117,7 +129,7 @@ def leg_results(work: LineAtWork, flow: CircuitFlow) -> LegResult:
         end_margin_K=own(margin[1:] + blank),
         corner_ratio=np.asarray(ratio[:, count:]),
         corner_velocity_m_s=np.asarray(velocity[:, count:]),
-        double_risers=double_riser_results(work, flow.given.capacity_W, film_density, count),
+        double_risers=double_riser_results(work, flow.hot.line_flow, flow.given.capacity_W, film_density, count),
     )
 
 
@@ -134,6 +146,7 @@ def flow_results(work: LineAtWork, legs: LegResult, flow: CircuitFlow, table: Re
     drop = inlet - outlet
     static, parts = legs.static_Pa.sum(axis=0), legs.parts_Pa.sum(axis=0)
     outlet_K = phase.temperature(outlet, enthalpy[-1])
+    margin = np.concatenate([legs.start_margin_K, legs.end_margin_K[-1:]])
     none = np.full(inlet.shape, np.nan)
     subcooling = fraction = boiled_Pa = boiled_x = none
     budget = None
@@ -157,6 +170,8 @@ def flow_results(work: LineAtWork, legs: LegResult, flow: CircuitFlow, table: Re
                 mass_flow=mass_flow,
             )
             boiled_Pa, boiled_x = np.where(boils, boiled_Pa, np.nan), np.where(boils, boiled_x, np.nan)
+    else:
+        outlet_K = np.maximum(outlet_K, phase.saturation_temperature(outlet))
     return LineFlow(
         passes_flow=state.settled[:count],
         drop_Pa=drop + blank,
@@ -175,24 +190,8 @@ def flow_results(work: LineAtWork, legs: LegResult, flow: CircuitFlow, table: Re
         outlet_vapour_fraction=fraction,
         charge_kg=legs.charge_kg.sum(axis=0),
         heat_W=mass_flow * (enthalpy[0] - enthalpy[-1]) + blank,
-        turns_at_m=_turns_at(legs, run.length_m),
+        turns_at_m=turns_at_m(phase, state, margin, run.length_m),
         indicative_outlet_Pa=boiled_Pa + blank,
         indicative_vapour_fraction=boiled_x + blank,
         budget=budget,
     )
-
-
-def _turns_at(legs: LegResult, length_m: FloatArray) -> FloatArray:
-    """Return the developed length at which the margin to the other phase is used up, (conditions,), else NaN."""
-    margin = np.concatenate([legs.start_margin_K, legs.end_margin_K[-1:]])
-    along = np.concatenate([[0.0], np.cumsum(length_m)])
-    gone = margin < -1e-9
-    first = np.where(gone.any(axis=0), gone.argmax(axis=0), -1)
-    found = np.full(margin.shape[1], np.nan)
-    for condition, node in enumerate(first):
-        if node == 0:
-            found[condition] = 0.0
-        elif node > 0:
-            before, after = margin[node - 1, condition], margin[node, condition]
-            found[condition] = along[node - 1] + length_m[node - 1] * before / (before - after)
-    return found

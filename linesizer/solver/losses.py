@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -43,6 +43,14 @@ class Losses:
         """Return losses of nothing for so many legs, in arrays of their own."""
         k1, k_fixed, k_by_bore, bores, length, inverse_kv2, per_flow2, drop = (np.zeros(legs) for _ in range(8))
         return cls(k1, k_fixed, k_by_bore, bores, length, inverse_kv2, per_flow2, drop, bore_exponent)
+
+    def only(self, leg: int) -> Losses:
+        """Return the losses of one leg."""
+        at = slice(leg, leg + 1)
+        return replace(
+            self,
+            **{field.name: getattr(self, field.name)[at] for field in fields(self) if field.name != "bore_exponent"},
+        )
 
     def repeated(self, count: int) -> Losses:
         """Return the losses of one leg for so many legs."""

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linesizer.solver.arrays import BoolArray, FloatArray
+from linesizer.solver.lost_heat import LostHeat
 from linesizer.solver.march import Loads, Profile, Terms
 
 
@@ -19,6 +20,15 @@ class Pieces:
     share: FloatArray
     first: BoolArray
     starts: NDArray[np.intp]
+
+    @property
+    def part(self) -> FloatArray:
+        """Part of its leg at which each piece starts, (pieces,)."""
+        return np.asarray((np.arange(len(self.leg)) - self.starts[self.leg]) * self.share)
+
+    def lost(self, lost: LostHeat) -> FloatArray:
+        """Return the enthalpy lost up to each of the pieces' nodes, (pieces + 1, B), [J/kg]."""
+        return np.concatenate([lost.within(self.leg, self.part), lost.at_nodes_J_kg[-1:]])
 
     def loads(self, loads: Loads) -> Loads:
         """Return the loads of the pieces from those of the legs."""
@@ -39,8 +49,7 @@ class Pieces:
     def guess(self, pressure: FloatArray) -> FloatArray:
         """Return pressures at the pieces' nodes from those at the legs' nodes, linear along each leg."""
         behind = (slice(None),) + (None,) * (pressure.ndim - 1)
-        place = np.arange(len(self.leg)) - self.starts[self.leg]
-        part = (place * self.share)[behind]
+        part = self.part[behind]
         start, end = pressure[:-1][self.leg], pressure[1:][self.leg]
         return np.concatenate([start + part * (end - start), pressure[-1:]])
 

@@ -12,14 +12,10 @@ from linesizer.domain.job import Site
 from linesizer.domain.route import Line
 from linesizer.solver.arrays import FloatArray
 from linesizer.solver.heat import Surroundings, conductance_per_length, still_air_film, wind_film
-from linesizer.solver.phase import Phase
 from linesizer.units import ZERO_CELSIUS_K
 
 INSULATION_W_mK = 0.040
 """Conductivity of insulation where none is stated: closed-cell foam (assumed; common practice, no source)."""
-
-HEAT_ROUNDS = 6
-_PROBE_J_kg = 2000.0
 
 
 def ambient_C(place: str, site: Site, condition: Condition) -> float | None:
@@ -84,55 +80,3 @@ def line_surroundings(
     return Surroundings(
         conductance, np.broadcast_to(ambient_K, conductance.shape), film, np.broadcast_to(surface, conductance.shape)
     )
-
-
-def lost_enthalpy(
-    phase: Phase,
-    pressure_Pa: FloatArray,
-    start_J_kg: FloatArray,
-    mass_flow: FloatArray,
-    length_m: FloatArray,
-    surroundings: Surroundings,
-) -> FloatArray:
-    r"""Return the enthalpy that a line has lost up to each node.
-
-    Each leg cools (or warms) towards its air as :math:`q = \dot m c_p (T_1 - T_a)(1 - e^{-U L / (\dot m c_p)})`, with
-    the specific heat at its start; vapour that has reached its dew point gives the rest at that temperature.  All
-    legs are taken at once and repeated, because what one loses the next one starts with.
-
-    Parameters
-    ----------
-    phase : Phase
-        Vapour or liquid.
-    pressure_Pa : ndarray, shape (legs + 1, B)
-        Pressure at the nodes, [Pa].
-    start_J_kg, mass_flow : ndarray, shape (B)
-        Enthalpy at the start [J/kg] and flow [kg/s].
-    length_m : ndarray, shape (legs,)
-        Lengths, [m].
-    surroundings : Surroundings
-        Conductance and air of each leg.
-
-    Returns
-    -------
-    ndarray, shape (legs + 1, B)
-        Lost enthalpy, negative where heat is gained, [J/kg].
-    """
-    lost = np.zeros(np.broadcast_shapes(pressure_Pa.shape, start_J_kg.shape))
-    behind = (slice(None),) + (None,) * (surroundings.conductance_W_mK.ndim - 1)
-    conductance = surroundings.conductance_W_mK * length_m[behind]
-    least = phase.saturation_temperature(pressure_Pa[:-1]) if phase.name == "vapour" else None
-    for _ in range(HEAT_ROUNDS):
-        enthalpy = start_J_kg - lost[:-1]
-        temperature = phase.temperature(pressure_Pa[:-1], enthalpy)
-        warmer = phase.temperature(pressure_Pa[:-1], enthalpy + _PROBE_J_kg)
-        capacity = mass_flow * _PROBE_J_kg / np.maximum(warmer - temperature, 1e-6)
-        if least is not None:
-            temperature = np.maximum(temperature, least)
-        heat = capacity * (temperature - surroundings.ambient_K) * -np.expm1(-conductance / capacity)
-        fresh = np.concatenate([np.zeros((1, *lost.shape[1:])), np.cumsum(heat / mass_flow, axis=0)])
-        moved = np.abs(fresh - lost).max(initial=0.0)
-        lost = fresh
-        if moved < 0.1:
-            break
-    return lost
