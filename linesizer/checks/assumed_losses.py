@@ -25,8 +25,8 @@ COST_WORDS = "All parts of the line together cost up to {value} (at {condition})
 CONDENSER_WORDS = (
     "The drop of {condenser} on the refrigerant's side is not stated and counts as nothing. The stated subcooling is "
     "then right only if it was measured against the pressure at the condenser's outlet; counted from the condensing "
-    "temperature, as data sheets often do, {limit} of drop, which practice would assume, take {value} of it away at "
-    "the valve (at {condition}). Enter the maker's drop and the flow that it holds for."
+    "temperature, as data sheets often do, {assumed} of drop, which practice would assume, take {value} of it away "
+    "at the valve (at {condition}). Enter the maker's drop and the flow that it holds for."
 )
 
 
@@ -97,5 +97,5 @@ def _unstated(view: CircuitView, condenser: Equipment, worst: int, cost: float, 
         kind=Kind.TEMPERATURE_DIFFERENCE,
         value=cost,
         condenser=name,
-        limit=Figure(Kind.PRESSURE_DIFFERENCE, drop),
+        assumed=Figure(Kind.PRESSURE_DIFFERENCE, drop),
     )
