@@ -89,7 +89,7 @@ def test_the_reserve_is_what_may_be_lost_before_oil_stays() -> None:
     found = circuit(RISER, conditions=CONDITIONS, overrides={"oil_return_margin_ratio": 3.0})
     finding = next(one for one in coded(found, "oil_return_near") if one.leg == "l0")
     assert_words_are_whole(finding)
-    assert f"about {100 * (1 - 1 / value):.0f} %" in finding.message()
+    assert f"onset: {100 * (1 - 1 / value):.0f} % of the flow" in finding.message()
 
 
 def test_level_falling_and_liquid_legs_are_not_judged() -> None:

@@ -155,11 +155,27 @@ def assert_holds_together(result: Result) -> None:
             assert (np.abs(leg_terms - legs.drop_Pa)[:, passes] <= near[passes]).all()
             np.testing.assert_allclose(legs.charge_kg.sum(axis=0), flow.charge_kg, rtol=1e-12)
             np.testing.assert_allclose(legs.inlet_Pa[1:], legs.outlet_Pa[:-1], rtol=0.0)
-            liquid = line.line.service is Service.LIQUID
+            liquid = line.line.service is not Service.DISCHARGE
+            turns = (np.fmin(legs.start_margin_K.min(axis=0), legs.end_margin_K.min(axis=0)) < -1e-9) & passes
+            boils = passes & (flow.outlet_subcooling_K < 0.0)
+            exists = {
+                "passes_flow": np.ones_like(passes),
+                "outlet_subcooling_K": passes & liquid,
+                "outlet_vapour_fraction": passes & liquid,
+                "turns_at_m": turns,
+                "indicative_outlet_Pa": boils,
+                "indicative_vapour_fraction": boils,
+            }
             for name in LineFlow.__slots__:
-                of_liquid = name in ("outlet_subcooling_K", "outlet_vapour_fraction")
-                known = passes & (liquid or not of_liquid)
-                assert (np.isfinite(getattr(flow, name)) == (known | (name == "passes_flow"))).all(), name
+                if name != "budget":
+                    assert (np.isfinite(getattr(flow, name)) == exists.get(name, passes)).all(), name
+            assert (flow.budget is not None) == liquid
+            if flow.budget is not None:
+                spent = sum(
+                    getattr(flow.budget, f"{name}_K") for name in ("friction", "fittings", "parts", "lift", "heat")
+                )
+                np.testing.assert_allclose(flow.budget.subcooling_K - spent, flow.budget.margin_K, atol=1e-9)
+                np.testing.assert_allclose(flow.budget.margin_K[passes], flow.outlet_subcooling_K[passes], atol=1e-4)
             for name in ("oil_return_ratio", "minimum_velocity_m_s"):
                 assert (np.isfinite(getattr(legs, name)) == (legs.climbs[:, None] & passes)).all(), name
             for name in ("velocity_m_s", "reynolds", "friction_factor", "density_kg_m3", "charge_kg", "drop_Pa"):
