@@ -68,6 +68,8 @@ def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> Circui
             swept = sweep(work, SweepBasis(flow, site, practice, table, float(demand.max(initial=maximum)), rating_C))
         lines.append(LineResult(line, geometry.length_m, geometry.rise_m, legs, whole, swept))
     solved = tuple(lines)
-    charge = circuit_charge(circuit, solved, conditions, table, practice)
-    view = CircuitView(circuit, site, practice, table, flow, conditions, solved, maximum, ratings, demands, proposals)
+    charge = circuit_charge(circuit, site, solved, conditions, table, practice)
+    view = CircuitView(
+        circuit, site, practice, table, flow, conditions, solved, maximum, ratings, demands, proposals, charge
+    )
     return CircuitResult(circuit, conditions, solved, charge, findings(view), flow.corners)

@@ -1,17 +1,79 @@
-"""Equipment whose content nobody has stated: the charge leaves it out, so say so."""
+"""What the charge lacks: equipment whose content nobody has stated, data for flooding, a condition that needs more."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
+from linesizer.checks.context import CircuitView
+from linesizer.checks.naming import listed
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.equipment import Equipment, Role
-from linesizer.domain.finding import Finding, Level
+from linesizer.domain.finding import Figure, Finding, Level
+from linesizer.solver.flooding import floods, missing_for_flooding
+from linesizer.units import Kind
 
 WORDS = (
     "What {equipment} holds while running is not stated, so the charge leaves it out. Enter its operating charge, or "
     "{missing}."
 )
+FLOODING_WORDS = (
+    "The condenser floods in winter, and how much liquid that takes cannot be said without {missing}. The whole charge "
+    "is left open until then."
+)
+SHORT_WORDS = (
+    "The charge is that of {named}, which the job names: {limit}. At {condition} the circuit needs {value}. Charge for "
+    "the condition that needs most, or make sure that it never runs so."
+)
+
+
+def flooding_data(view: CircuitView) -> Iterator[Finding]:
+    """Yield a stop where condensers flood and the data to say how much are not stated."""
+    if not floods(view.circuit):
+        return
+    missing = missing_for_flooding(view.circuit, view.site)
+    if not missing:
+        return
+    words = [f"the {what} of {item.name or item.id}" if item else f"a {what}" for item, what in missing]
+    yield Finding(
+        code="flooding_data_missing",
+        level=Level.STOP,
+        title=f"{view.circuit.title}: winter flooding cannot be calculated",
+        words=FLOODING_WORDS,
+        circuit=view.circuit.id,
+        rule="charge",
+        source="physics",
+        figures=(("missing", listed(words)),),
+    )
+
+
+def named_condition(view: CircuitView) -> Iterator[Finding]:
+    """Yield a finding where the job charges for a condition, and another needs more than its band covers."""
+    charge = view.charge
+    total, needed = charge.total_kg, charge.by_condition.total_kg
+    if total is None or charge.high_kg is None or not np.nanmax(needed) > charge.high_kg:
+        return
+    most = int(np.nanargmax(needed))
+    yield Finding(
+        code="charge_condition_short",
+        level=Level.WARN,
+        title=f"{view.circuit.title}: another condition needs more refrigerant",
+        words=SHORT_WORDS,
+        circuit=view.circuit.id,
+        condition=view.condition_id(most),
+        kind=Kind.MASS,
+        value=float(needed[most]),
+        limit=total,
+        rule="charge",
+        source="physics",
+        figures=(
+            ("named", view.condition_title(charge.condition_index)),
+            ("condition", view.condition_title(most)),
+            ("value", Figure(Kind.MASS, float(needed[most]))),
+            ("limit", Figure(Kind.MASS, total)),
+        ),
+    )
 
 
 def charge_data(circuit: Circuit) -> Iterator[Finding]:

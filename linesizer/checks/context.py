@@ -8,7 +8,7 @@ from linesizer.catalog.practice import PracticeRule, PracticeSet
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.finding import Figure
 from linesizer.domain.job import Site
-from linesizer.domain.result import ConditionResult, LineResult
+from linesizer.domain.result import ChargeResult, ConditionResult, LineResult
 from linesizer.domain.route import DoubleRiser, Service
 from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import FloatArray
@@ -38,6 +38,7 @@ class CircuitView:
     ratings: dict[str, FloatArray]
     demands: dict[str, FloatArray]
     proposals: dict[tuple[str, str], DoubleRiser]
+    charge: ChargeResult
 
     def rating_temperature_C(self, service: Service) -> float:
         """Return the temperature that the tube of a service is rated at, [C]."""

@@ -15,7 +15,6 @@ from linesizer.domain.finding import Figure, Finding, Level
 from linesizer.domain.geometry import SAME_PLACE_M, line_geometry
 from linesizer.domain.result import LineResult
 from linesizer.domain.route import Line, Service
-from linesizer.solver.total_charge import circuit_charge
 from linesizer.units import Kind
 
 LONG_WORDS = (
@@ -140,7 +139,7 @@ def _heights_m(view: CircuitView, unit: Equipment, line: Line) -> list[float]:
 def _charge(view: CircuitView, unit: Equipment, limits: MakerLimits) -> Iterator[Finding]:
     if limits.charge_kg is None:
         return
-    charge = circuit_charge(view.circuit, view.lines, view.conditions, view.table, view.practice)
+    charge = view.charge
     if charge.total_kg is not None and charge.total_kg > limits.charge_kg:
         title = "More refrigerant than the unit's maker allows"
         yield _beyond(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from linesizer.domain.circuit import Circuit, HeadPressureControlKind
+from linesizer.domain.circuit import Circuit
 from linesizer.domain.condition import SubcoolingAt
 from linesizer.domain.equipment import Role
 from linesizer.domain.finding import Finding, Level
@@ -49,8 +49,6 @@ def line_gaps(line: Line) -> tuple[Gap, ...]:
 def circuit_gaps(circuit: Circuit) -> tuple[Gap, ...]:
     """Return what a circuit states beside its lines that is not calculated."""
     gaps = []
-    if circuit.head_pressure_control.kind is HeadPressureControlKind.FLOODING:
-        gaps.append(Gap(None, None, "The extra charge of a condenser that floods in winter", False))
     measured = all(c.subcooling_at is SubcoolingAt.LIQUID_LINE for c in circuit.conditions)
     for equipment in circuit.equipment:
         if equipment.role is Role.SUBCOOLER and not measured:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from linesizer.checks.assumed_losses import assumed_losses, condenser_drop
-from linesizer.checks.charge_data import charge_data
+from linesizer.checks.charge_data import charge_data, flooding_data, named_condition
 from linesizer.checks.cold_start import cold_start
 from linesizer.checks.context import CircuitView
 from linesizer.checks.drain import drain
@@ -15,11 +15,13 @@ from linesizer.checks.liquid_margin import liquid_margin
 from linesizer.checks.material import connections, material
 from linesizer.checks.migration import migration
 from linesizer.checks.not_calculated import not_calculated
+from linesizer.checks.oil_charge import oil_charge
 from linesizer.checks.oil_return import oil_return
 from linesizer.checks.passes_flow import passes_flow
 from linesizer.checks.penalty import penalty
 from linesizer.checks.pressures import cutout_margin, discharge_temperature, flooded_circuit_drop, valve_pressure
 from linesizer.checks.rating import rating
+from linesizer.checks.receiver import receiver
 from linesizer.checks.riser_advice import riser_advice
 from linesizer.checks.slopes import slopes
 from linesizer.checks.supports import support_count
@@ -52,6 +54,10 @@ RULES = (
     material,
     connections,
     growth,
+    flooding_data,
+    receiver,
+    named_condition,
+    oil_charge,
     support_count,
     assumed_losses,
     condenser_drop,

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from linesizer.domain.charge_result import ChargeResult as ChargeResult
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.condition import Condition
 from linesizer.domain.finding import Finding
@@ -225,22 +226,6 @@ class LineResult:
         if self.legs is None:
             return None
         return float(self.legs.length_m.sum() + self.legs.fitting_length_m[:, 0].sum())
-
-
-@dataclass(frozen=True, slots=True)
-class ChargeResult:
-    """The refrigerant that a circuit needs, at the condition that governs, [kg]; None where it is not known."""
-
-    condition: str
-    condition_index: int
-    lines_kg: float | None
-    equipment_kg: float | None
-    flooding_kg: float | None
-    total_kg: float | None
-    held_kg: float
-    to_add_kg: float | None
-    low_kg: float | None
-    high_kg: float | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
+from linesizer.domain.charge_result import ChargeResult
 from linesizer.domain.finding import Finding
-from linesizer.domain.result import ChargeResult, CircuitResult, LegResult, LineFlow, LineResult, Result, SizeSweep
+from linesizer.domain.result import CircuitResult, LegResult, LineFlow, LineResult, Result, SizeSweep
 
 FORMAT = "remote-condenser-result"
 VERSION = 1
@@ -87,7 +89,7 @@ def _circuit(result: CircuitResult) -> dict[str, Any]:
             for name, row in zip(ids, zip(*columns, strict=True), strict=True)
         ],
         "lines": [_line(line, ids, result.charge) for line in result.lines],
-        "charge": charge_row(result.charge),
+        "charge": charge_row(result.charge, ids),
         "findings": [finding_row(finding) for finding in result.findings],
     }
 
@@ -158,10 +160,61 @@ def size_rows(sweep: SizeSweep) -> list[dict[str, Any]]:
     ]
 
 
-def charge_row(charge: ChargeResult) -> dict[str, Any]:
-    """Return a circuit's charge as plain values."""
+def charge_row(charge: ChargeResult, ids: Sequence[str]) -> dict[str, Any]:
+    """Return a circuit's charge as plain values, with what each of the conditions ``ids`` needs."""
     keys = ("lines_kg", "equipment_kg", "flooding_kg", "total_kg", "held_kg", "to_add_kg", "low_kg", "high_kg")
-    return {"condition": charge.condition, **{key: plain(getattr(charge, key)) for key in keys}}
+    needed = ("lines_kg", "equipment_kg", "flooding_kg", "total_kg")
+    columns = [_column(getattr(charge.by_condition, key)) for key in needed]
+    at, largest, flooding = charge.condition_index, charge.largest_band_term, charge.flooding
+    return {
+        "condition": charge.condition,
+        **{key: plain(getattr(charge, key)) for key in keys},
+        "band_terms": [{"source": term.source.value, "kg": plain(term.kg)} for term in charge.band_terms],
+        "largest_band_term": None if largest is None else largest.source.value,
+        "by_condition": [
+            {"id": name, **dict(zip(needed, row, strict=True))}
+            for name, row in zip(ids, zip(*columns, strict=True), strict=True)
+        ],
+        "equipment": [
+            {
+                "id": item.id,
+                "charge_kg": None if item.kg is None else plain(item.kg[at]),
+                "by_condition": [] if item.kg is None else _by_id(ids, "charge_kg", item.kg),
+            }
+            for item in charge.equipment
+        ],
+        "condensers": []
+        if flooding is None
+        else [
+            {
+                "id": item.id,
+                "by_condition": [
+                    {"id": name, "ambient_C": ambient, "active_fraction": active, "flooding_kg": kg}
+                    for name, ambient, active, kg in zip(
+                        ids,
+                        _column(flooding.ambient_C),
+                        _column(item.active),
+                        _column(item.extra_kg),
+                        strict=True,
+                    )
+                ],
+            }
+            for item in flooding.condensers
+        ],
+        "receivers": [
+            {
+                "id": level.id,
+                "summer_fill": plain(level.summer),
+                "pumped_down_fill": plain(level.pumped_down),
+                "by_condition": [] if level.running is None else _by_id(ids, "fill", level.running),
+            }
+            for level in charge.receivers
+        ],
+    }
+
+
+def _by_id(ids: Sequence[str], key: str, values: np.ndarray[Any, np.dtype[np.float64]]) -> list[dict[str, Any]]:
+    return [{"id": name, key: value} for name, value in zip(ids, _column(values), strict=True)]
 
 
 def finding_row(finding: Finding) -> dict[str, Any]:

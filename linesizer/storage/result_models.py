@@ -111,8 +111,72 @@ class LineRow(Row):
     sizes: list[SizeRow]
 
 
+class BandTermRow(Row):
+    """One part of half the charge's band; the parts add in quadrature."""
+
+    source: str
+    kg: Positive
+
+
+class ConditionChargeRow(Row):
+    """What one condition needs."""
+
+    id: str
+    lines_kg: Positive
+    equipment_kg: Positive
+    flooding_kg: Positive
+    total_kg: Positive
+
+
+class EquipmentConditionRow(Row):
+    """What a piece of equipment holds at one condition."""
+
+    id: str
+    charge_kg: Positive
+
+
+class EquipmentChargeRow(Row):
+    """What a piece of equipment holds at the condition that governs, and at each."""
+
+    id: str
+    charge_kg: Positive
+    by_condition: list[EquipmentConditionRow]
+
+
+class FloodedConditionRow(Row):
+    """How much of a condenser is active at one condition, in what air, and what floods the rest."""
+
+    id: str
+    ambient_C: Figure
+    active_fraction: Positive
+    flooding_kg: Positive
+
+
+class FloodedCondenserRow(Row):
+    """A condenser that head-pressure control floods."""
+
+    id: str
+    by_condition: list[FloodedConditionRow]
+
+
+class FillRow(Row):
+    """How full a receiver is at one condition; 1 is full, more does not fit, below 0 lacks liquid."""
+
+    id: str
+    fill: Figure
+
+
+class ReceiverRow(Row):
+    """How full a receiver is in summer with the condensers drained, with the charge pumped down, and running."""
+
+    id: str
+    summer_fill: Figure
+    pumped_down_fill: Figure
+    by_condition: list[FillRow]
+
+
 class ChargeRow(Row):
-    """The charge at the condition that governs it, and its band."""
+    """The charge at the condition that governs it, its band, and what each condition needs."""
 
     condition: Text
     lines_kg: Positive
@@ -123,6 +187,12 @@ class ChargeRow(Row):
     to_add_kg: Figure
     low_kg: Figure
     high_kg: Figure
+    band_terms: list[BandTermRow] = []
+    largest_band_term: Text = None
+    by_condition: list[ConditionChargeRow] = []
+    equipment: list[EquipmentChargeRow] = []
+    condensers: list[FloodedCondenserRow] = []
+    receivers: list[ReceiverRow] = []
 
 
 class FindingRow(Row):

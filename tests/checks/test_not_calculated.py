@@ -99,7 +99,6 @@ def test_a_leg_without_a_size_has_a_sweep_and_no_figures() -> None:
 @pytest.mark.parametrize(
     ("changes", "word"),
     [
-        ({"head_pressure_control": HeadPressureControl(HeadPressureControlKind.FLOODING)}, "floods"),
         ({"equipment": (Equipment("s", Role.SUBCOOLER, "Cooler {x}"),)}, "Cooler {x}"),
         ({"equipment": (condenser(), Equipment("c2", Role.CONDENSER))}, "2 condensers"),
     ],
@@ -113,9 +112,10 @@ def test_what_a_circuit_states_and_is_left_out_stops(changes: dict[str, Any], wo
     assert found.lines[0].flow is not None
 
 
-def test_flooding_leaves_the_total_open() -> None:
+def test_flooding_without_its_data_leaves_the_total_open() -> None:
     control = HeadPressureControl(HeadPressureControlKind.FLOODING)
     charge = circuit(gas(), liquid(), head_pressure_control=control).charge
+    assert charge.flooding is None
     assert charge.flooding_kg is charge.total_kg is charge.to_add_kg is charge.low_kg is charge.high_kg is None
     assert charge.lines_kg is not None
 

@@ -15,7 +15,7 @@ _HEADS = (
     ("what", None, "Line, piece of equipment, or sum."),
     ("where the figure comes from", None, "Whether it is calculated from volume and density, stated, or missing."),
     ("per length", Kind.MASS_PER_LENGTH, "Refrigerant in a length of the line as drawn, at the governing condition."),
-    ("charge", Kind.MASS, "Refrigerant at the governing condition."),
+    ("charge", Kind.MASS, "Refrigerant at the governing condition; of a receiver's level, how full it is."),
 )
 
 
@@ -70,7 +70,7 @@ class ChargeModel(QAbstractTableModel):
                 return row.source
             if index.column() == 2:
                 return "" if row.kg_m is None else display(Kind.MASS_PER_LENGTH, row.kg_m, self._system)
-            return display(Kind.MASS, row.kg, self._system)
+            return f"{row.fill:.0%}" if row.fill is not None else display(Kind.MASS, row.kg, self._system)
         return self._common(index.column(), role)
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> object:

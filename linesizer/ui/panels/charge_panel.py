@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem, QVBoxLa
 from linesizer.catalog.practice import practice_set
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.panels.charge_model import ROW_ROLE, ChargeModel
-from linesizer.ui.panels.charge_rows import NITROGEN, ChargeRow, Weight, charge_rows, explanation, headline
+from linesizer.ui.panels.charge_rows import NITROGEN, ChargeRow, Weight, charge_rows, explanation, headline, level_rows
 from linesizer.ui.panels.notes import Prose
 from linesizer.ui.panels.panel import Panel
 from linesizer.ui.panels.rows_view import RowsView, cell_room
@@ -48,7 +48,7 @@ class ChargeDelegate(QStyledItemDelegate):
             return
         letters, theme = self._view.letters, self._view.theme
         room = cell_room(option.rect, index.column(), index.model().columnCount())
-        quiet = self.stale or index.column() in (1, 2) or row.kg is None
+        quiet = self.stale or index.column() in (1, 2) or (row.kg is None and row.fill is None)
         painter.setPen(theme.colour(Ink.QUIET if quiet else Ink.INK))
         if index.column() == 1:
             painter.setFont(letters.label)
@@ -113,7 +113,8 @@ class ChargePanel(Panel):
         self.delegate.stale = not session.current
         self.show_body()
         self.head.say(explanation(found, practice, session.units), headline(found, session.units))
-        self.model.show(charge_rows(found, session.units), session.units)
+        rows = charge_rows(found, session.units) + level_rows(found, practice, session.units)
+        self.model.show(rows, session.units)
         self.view.viewport().update()
         title = found.circuit.conditions[found.charge.condition_index].title
         self.set_subtitle(f"{circuit.title}, at {title}")
