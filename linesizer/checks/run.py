@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from linesizer.checks.assumed_losses import assumed_losses, condenser_drop
 from linesizer.checks.charge_data import charge_data, flooding_data, named_condition
+from linesizer.checks.charge_rules import charge_rules
 from linesizer.checks.cold_start import cold_start
 from linesizer.checks.context import CircuitView
 from linesizer.checks.drain import drain
@@ -23,6 +24,7 @@ from linesizer.checks.pressures import cutout_margin, discharge_temperature, flo
 from linesizer.checks.rating import rating
 from linesizer.checks.receiver import receiver
 from linesizer.checks.riser_advice import riser_advice
+from linesizer.checks.room_concentration import room_concentration
 from linesizer.checks.slopes import slopes
 from linesizer.checks.supports import support_count
 from linesizer.checks.surge import surge
@@ -61,6 +63,8 @@ RULES = (
     support_count,
     assumed_losses,
     condenser_drop,
+    room_concentration,
+    charge_rules,
 )
 
 

@@ -37,6 +37,7 @@ class Kind(StrEnum):
     ALTITUDE = "altitude"
     AREA = "area"
     VOLUME = "volume"
+    ROOM_VOLUME = "volume of a room"
     SLOPE = "slope"
     PRESSURE = "pressure"
     PRESSURE_DIFFERENCE = "pressure difference"
@@ -165,6 +166,13 @@ _QUANTITIES: dict[Kind, Quantity] = {
             Unit("cm3", 1e-6, 1, ("cc",)),
         ),
         "60 L or 2.1 ft3",
+    ),
+    Kind.ROOM_VOLUME: Quantity(
+        "m3",
+        "m3",
+        "ft3",
+        (Unit("m3", 1.0, 1), Unit("ft3", CUBIC_METRES_PER_CUBIC_FOOT, 0, ("cuft",))),
+        "90 m3 or 3200 ft3",
     ),
     Kind.SLOPE: Quantity(
         "m/m",
