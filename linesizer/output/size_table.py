@@ -141,11 +141,13 @@ def _charge_text(charge: ChargeResult, result: CircuitResult, system: System) ->
     if charge.total_kg is None:
         return "Charge: not known; see the findings."
     title = next(c.title for c in result.circuit.conditions if c.id == charge.condition)
-    parts = (
+    parts = [
         f"lines {display_with_unit(Kind.MASS, charge.lines_kg, system)}",
         f"equipment {display_with_unit(Kind.MASS, charge.equipment_kg, system)}",
-        f"held on arrival {display_with_unit(Kind.MASS, charge.held_kg, system)}",
-    )
+    ]
+    if charge.flooding is not None:
+        parts.append(f"winter flooding {display_with_unit(Kind.MASS, charge.flooding_kg, system)}")
+    parts.append(f"held on arrival {display_with_unit(Kind.MASS, charge.held_kg, system)}")
     return (
         f"Charge at {title}: {display_with_unit(Kind.MASS, charge.total_kg, system)} ({', '.join(parts)})\n"
         f"To add on site: {display_with_unit(Kind.MASS, charge.to_add_kg, system)}; total between "

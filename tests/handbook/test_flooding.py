@@ -8,8 +8,8 @@ a = 3.75 / 52 = 0.0721, 92.8 % flooded (both printed in the engineering basis). 
 95.8 %, is a = 1/6 and 1/24: a design difference of 10 K where 60 K lie between refrigerant and air (derived).
 
 The charge, R134a, saturated densities in kg/m3 (CoolProp, read): liquid 1179.6 at 32 C, 1274.7 at 6 C, the mean of 32
-and -20, and 1102.3 at 50 C; vapour 39.80 at 32 C and 66.27 at 50 C.  Condenser 28 L, liquid fraction 0.2; receiver 40 L,
-operating fill 0.2; unit 6 kg; no lines.
+and -20, and 1102.3 at 50 C; vapour 39.80 at 32 C and 66.27 at 50 C.  Condenser 28 L, liquid fraction 0.2;
+receiver 40 L, operating fill 0.2; unit 6 kg; no lines.
 
     active part      0.2 x 1179.6 + 0.8 x 39.80                 = 267.8 kg/m3
     condenser        0.028 x 267.8                              =  7.50 kg

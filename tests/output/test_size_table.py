@@ -9,6 +9,7 @@ import pytest
 
 from linesizer import read_job, solve
 from linesizer.catalog.tubes import tube_catalogue
+from linesizer.domain.circuit import HeadPressureControlKind
 from linesizer.domain.job import Job
 from linesizer.domain.result import Result
 from linesizer.domain.route import Service
@@ -142,3 +143,15 @@ def test_columns_of_a_table_line_up() -> None:
     assert table_text([["size", "bore", ""], ["7/8", "19.9", "fits"], ["1-1/8", "26.0", ""]], left=(0, 2)) == (
         "size   bore\n7/8    19.9  fits\n1-1/8  26.0"
     )
+
+
+def test_winter_flooding_stands_in_the_charge() -> None:
+    job = read_job(FIRST)
+    (circuit,) = job.circuits
+    assert "winter flooding" not in size_report(solve(job), "si")
+    control = replace(circuit.head_pressure_control, kind=HeadPressureControlKind.FLOODING)
+    equipment = tuple(replace(item, design_td_K=15.0) for item in circuit.equipment)
+    flooded = replace(circuit, head_pressure_control=control, equipment=equipment)
+    result = solve(replace(job, circuits=(flooded,)))
+    charge = result.circuits[0].charge
+    assert f"winter flooding {charge.flooding_kg:.2f} kg" in size_report(result, "si")

@@ -96,12 +96,11 @@ def explanation(result: CircuitResult, practice: PracticeSet, system: System) ->
     low, high = display(Kind.MASS, charge.low_kg, system), display_with_unit(Kind.MASS, charge.high_kg, system)
     largest = charge.largest_band_term
     most = "" if largest is None else f" Most of that comes from {BAND_WORDS[largest.source]}."
+    length, bore, data = (f"{100.0 * practice.value(f'band_{of}'):g}%" for of in ("length", "bore", "equipment"))
+    warmth = display_with_unit(Kind.TEMPERATURE_DIFFERENCE, practice.value("band_liquid_K"), system)
     return (
-        f"At {title}, {why}. The whole charge lies between {low} and {high}: surveyed length by "
-        f"{practice.value('band_length'):.0%}, bore by {practice.value('band_bore'):.0%}, equipment by "
-        f"{practice.value('band_equipment'):.0%} and liquid temperature by "
-        f"{display_with_unit(Kind.TEMPERATURE_DIFFERENCE, practice.value('band_liquid_K'), system)} "
-        f"(practice set {practice.name}).{most}"
+        f"At {title}, {why}. The whole charge lies between {low} and {high}: surveyed length by {length}, bore by "
+        f"{bore}, equipment by {data} and liquid temperature by {warmth} (practice set {practice.name}).{most}"
     )
 
 

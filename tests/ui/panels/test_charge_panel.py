@@ -9,11 +9,15 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from linesizer.document.commands.circuit import SetCircuitFields
+from linesizer.document.commands.circuit import SetCircuitFields, SetHeadPressureControl
 from linesizer.document.commands.condition import SetConditionFields
-from linesizer.document.commands.equipment import SetEquipmentFields
+from linesizer.document.commands.equipment import AddEquipment, SetEquipmentFields
+from linesizer.document.commands.job import SetPracticeOverride
+from linesizer.domain.circuit import HeadPressureControlKind
+from linesizer.domain.equipment import Equipment, Role
 from linesizer.ui.panels.charge_panel import ChargePanel
 from linesizer.ui.panels.charge_rows import ChargeRow, charge_rows, headline
+from linesizer.ui.session import Session
 from tests.ui.opened import ABOVE, OFFSCREEN, click_cell, session_over, settled, shown, troubled
 
 pytestmark = OFFSCREEN
@@ -104,6 +108,75 @@ def test_what_is_not_calculated_is_not_guessed() -> None:
     assert rows["Winter flooding"].source == "not known: the findings say what is missing"
     assert [rows[what].kg for what in ("In the lines", "Needed in all", "To add on site")] == [None, None, None]
     assert rows["In the equipment"].kg == found.charge.equipment_kg
+
+
+def flooded(session: Session, qtbot: QtBot, volume_m3: float = 0.05) -> None:
+    """Flood the sample's condenser (30 C held, air of -20 C, 15 K) and give it a receiver."""
+    vessel = Equipment("rec", Role.RECEIVER, "Vessel", volume_m3=volume_m3, operating_fill=0.2)
+    session.do(AddEquipment("c1", vessel))
+    control = (("kind", HeadPressureControlKind.FLOODING), ("minimum_condensing_C", 30.0))
+    session.do(SetHeadPressureControl("c1", control))
+    session.do(SetEquipmentFields("c1", "cond", (("design_td_K", 15.0),)))
+    settled(qtbot, session)
+
+
+def test_winter_flooding_and_the_levels_of_the_receiver(qtbot: QtBot) -> None:
+    session = session_over(ABOVE)
+    panel = shown(qtbot, ChargePanel(session), 840, 340)
+    assert "Winter flooding" not in {found.what for found in panel.model.rows}
+    flooded(session, qtbot)
+    circuit = session.circuit_result("c1")
+    assert circuit is not None
+    charge = circuit.charge
+    assert charge.flooding is not None
+    assert kg(panel, "Winter flooding") == charge.flooding_kg
+    assert kg(panel, "Winter flooding") > 20.0
+    assert kg(panel, "Needed in all") == pytest.approx(
+        kg(panel, "In the lines") + kg(panel, "In the equipment") + kg(panel, "Winter flooding")
+    )
+    part = 1.0 - charge.flooding.condensers[0].active[charge.condition_index]
+    assert row(panel, "Winter flooding").source == f"Loft condenser {part:.1%} flooded in air of -20.0 °C"
+    (level,) = charge.receivers
+    assert level.running is not None
+    assert row(panel, "Vessel, lowest").fill == level.running.min() == pytest.approx(0.2)
+    assert row(panel, "Vessel, in summer").fill == level.summer
+    assert row(panel, "Vessel, pumped down").fill == level.pumped_down
+    assert row(panel, "Vessel, lowest").source == "at Lowest step, winter; practice asks for 15%"
+    assert row(panel, "Vessel, in summer").source == "at Full load, summer, condenser drained; practice allows 80%"
+    assert row(panel, "Vessel, pumped down").source == "whole charge at 32.0 °C; practice allows 90%"
+    last = panel.model.rowCount() - 1
+    assert panel.model.index(last, 3).data() == f"{level.pumped_down:.0%}"
+    click_cell(panel.view, panel.model.index(last, 0))
+    assert session.selection.equipment == "rec"
+    session.use_units("ip")
+    assert row(panel, "Winter flooding").source.endswith("in air of -4.0 °F")
+
+
+def test_flooding_without_its_data_is_left_open(qtbot: QtBot) -> None:
+    session = session_over(ABOVE)
+    panel = shown(qtbot, ChargePanel(session), 840, 340)
+    flooded(session, qtbot)
+    session.do(SetEquipmentFields("c1", "cond", (("design_td_K", None),)))
+    settled(qtbot, session)
+    open_row = row(panel, "Winter flooding")
+    assert (open_row.source, open_row.kg) == ("not known: the findings say what is missing", None)
+    assert panel.head.text.startswith("The charge is not known yet")
+
+
+def test_the_largest_term_of_the_band_changes_with_the_job(qtbot: QtBot) -> None:
+    session = session_over(ABOVE)
+    panel = shown(qtbot, ChargePanel(session), 840, 340)
+    assert "comes from the equipment's data" in panel.head.text
+    session.do(SetPracticeOverride("band_equipment", 0.0))
+    settled(qtbot, session)
+    assert "Most of that comes from the surveyed length." in panel.head.text
+    session.do(SetPracticeOverride("band_bore", 0.05))
+    settled(qtbot, session)
+    assert "Most of that comes from the bore of the tube." in panel.head.text
+    session.do(SetPracticeOverride("band_liquid_K", 30.0))
+    session.do(SetPracticeOverride("band_bore", 0.0))
+    settled(qtbot, session)
+    assert "Most of that comes from the liquid's temperature." in panel.head.text
 
 
 def test_a_row_leads_to_its_line_or_equipment(qtbot: QtBot) -> None:
