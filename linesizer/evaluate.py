@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from linesizer.catalog.practice import PracticeSet, practice_set
 from linesizer.checks.context import CircuitView
 from linesizer.checks.not_calculated import line_gaps
@@ -9,10 +11,13 @@ from linesizer.checks.run import findings
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.geometry import line_geometry
 from linesizer.domain.job import Job, Site
+from linesizer.domain.proposal import Objective, SizeProposal
 from linesizer.domain.result import CircuitResult, LineResult, Result
 from linesizer.domain.route import DoubleRiser
 from linesizer.properties.library import load
 from linesizer.sizing.double_riser_pairs import propose_double_risers
+from linesizer.sizing.groups import all_open
+from linesizer.sizing.open_legs import open_lines, size_open_legs, with_sizes
 from linesizer.sizing.sweep import SweepBasis, sweep
 from linesizer.solver.circuit_flow import solve_circuit_flow
 from linesizer.solver.design_pressure import column_pressures_Pa, leg_ratings_Pa, maximum_gauge_Pa
@@ -46,6 +51,10 @@ def solve(job: Job) -> Result:
 def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> CircuitResult:
     """Return one circuit solved; see ``solve``."""
     table = load(circuit.refrigerant)
+    stated, chosen = circuit, {}
+    if wanted := frozenset(line.id for line in circuit.lines if line.id in open_lines(circuit) and not line_gaps(line)):
+        chosen = size_open_legs(circuit, site, practice, table, wanted)
+        circuit = with_sizes(circuit, chosen)
     flow = solve_circuit_flow(circuit, site, practice, table)
     conditions = condition_results(flow, table)
     maximum = maximum_gauge_Pa(circuit, site, practice, table)
@@ -66,10 +75,41 @@ def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> Circui
                 demands[line.id] = demand
                 ratings[line.id] = leg_ratings_Pa(line, work.tubes, rating_C)
             swept = sweep(work, SweepBasis(flow, site, practice, table, float(demand.max(initial=maximum)), rating_C))
-        lines.append(LineResult(line, geometry.length_m, geometry.rise_m, legs, whole, swept))
+        lines.append(LineResult(line, geometry.length_m, geometry.rise_m, legs, whole, swept, chosen.get(line.id)))
     solved = tuple(lines)
     charge = circuit_charge(circuit, site, solved, conditions, table, practice)
     view = CircuitView(
         circuit, site, practice, table, flow, conditions, solved, maximum, ratings, demands, proposals, charge
     )
-    return CircuitResult(circuit, conditions, solved, charge, findings(view), flow.corners)
+    return CircuitResult(stated, conditions, solved, charge, findings(view), flow.corners)
+
+
+def propose_sizes(job: Job, circuit: str, line: str, objective: Objective = Objective.MASS) -> SizeProposal | None:
+    """Return the best sizes of all legs of a line, whatever the job states for them.
+
+    Parameters
+    ----------
+    job : Job
+        A sound job.
+    circuit, line : str
+        Which line, by ids.
+    objective : Objective
+        What the choice makes small.
+
+    Returns
+    -------
+    SizeProposal or None
+        None where the line is not calculated by this version or no size passes the flow.
+
+    Raises
+    ------
+    UserError
+        As ``solve`` does.
+    """
+    practice = practice_set(job.practice.set, job.practice.overrides)
+    found = next(one for one in job.circuits if one.id == circuit)
+    lines = tuple(all_open(one) if one.id == line else one for one in found.lines)
+    opened = replace(found, lines=lines)
+    if any(line_gaps(one) for one in lines if one.id == line):
+        return None
+    return size_open_legs(opened, job.site, practice, load(found.refrigerant), (line,), objective).get(line)

@@ -37,12 +37,8 @@ def line_gaps(line: Line) -> tuple[Gap, ...]:
     if geometry.shape in (Shape.SPREADS, Shape.GATHERS):
         gaps.append(Gap(line.id, None, f"Line {line.id} branches; the split of its flow", True))
     for leg in line.legs:
-        if leg.double_riser is not None:
-            if line.service is not Service.DISCHARGE:
-                gaps.append(Gap(line.id, leg.id, f"Leg {leg.id}, a double riser of a {line.service.value} line,", True))
-        elif leg.size is None and line.default_size is None:
-            gaps.append(Gap(line.id, leg.id, f"Leg {leg.id} has no size; sizing by the program", True))
-            break
+        if leg.double_riser is not None and line.service is not Service.DISCHARGE:
+            gaps.append(Gap(line.id, leg.id, f"Leg {leg.id}, a double riser of a {line.service.value} line,", True))
     return tuple(gaps)
 
 

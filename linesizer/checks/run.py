@@ -18,6 +18,7 @@ from linesizer.checks.migration import migration
 from linesizer.checks.not_calculated import not_calculated
 from linesizer.checks.oil_charge import oil_charge
 from linesizer.checks.oil_return import oil_return
+from linesizer.checks.open_sizes import open_sizes
 from linesizer.checks.passes_flow import passes_flow
 from linesizer.checks.penalty import penalty
 from linesizer.checks.pressures import cutout_margin, discharge_temperature, flooded_circuit_drop, valve_pressure
@@ -33,6 +34,7 @@ from linesizer.checks.velocity import velocity
 from linesizer.domain.finding import Finding
 
 RULES = (
+    open_sizes,
     passes_flow,
     liquid_margin,
     oil_return,

@@ -8,7 +8,7 @@ from linesizer.document.command import Command
 from linesizer.document.commands import part
 from linesizer.document.commands.condition import SetConditionFields
 from linesizer.document.commands.fitting import SetFitting
-from linesizer.document.commands.size import SetDoubleRiser, SetLegFields, SetLegSize
+from linesizer.document.commands.size import SetDoubleRiser, SetLegBuilds, SetLegFields, SetLegSize
 from linesizer.domain.remedy import (
     AddPart,
     AskForSubcooling,
@@ -17,6 +17,7 @@ from linesizer.domain.remedy import (
     Remedy,
     UseDoubleRiser,
     UseSize,
+    UseSizes,
 )
 
 
@@ -25,6 +26,8 @@ def remedy_command(circuit: str, remedy: Remedy) -> Command:
     match remedy:
         case UseSize():
             return SetLegSize(circuit, remedy.line, remedy.legs, remedy.size)
+        case UseSizes():
+            return SetLegBuilds(circuit, remedy.line, remedy.sizes)
         case AskForSubcooling():
             return SetConditionFields(circuit, remedy.condition, (("subcooling_K", remedy.subcooling_K),))
         case UseDoubleRiser():

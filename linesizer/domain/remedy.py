@@ -23,6 +23,19 @@ class UseSize:
 
 
 @dataclass(frozen=True, slots=True)
+class UseSizes:
+    """Build legs of a line each from a size or a double riser of its own, as the sizing proposes."""
+
+    line: str
+    sizes: tuple[tuple[str, str | DoubleRiser], ...]
+
+    @property
+    def label(self) -> str:
+        """What the button says."""
+        return "Use these sizes"
+
+
+@dataclass(frozen=True, slots=True)
 class AskForSubcooling:
     """State so much subcooling at a condition; whether the plant can give it is for a person to say."""
 
@@ -94,4 +107,4 @@ class GiveFall:
         return f"Let {self.legs[0] if len(self.legs) == 1 else 'these legs'} fall"
 
 
-Remedy: TypeAlias = UseSize | AskForSubcooling | UseDoubleRiser | AddPart | PutFitting | GiveFall
+Remedy: TypeAlias = UseSize | UseSizes | AskForSubcooling | UseDoubleRiser | AddPart | PutFitting | GiveFall

@@ -13,6 +13,7 @@ from linesizer.domain.circuit import Circuit
 from linesizer.domain.condition import Condition
 from linesizer.domain.finding import Finding
 from linesizer.domain.job import Job
+from linesizer.domain.proposal import SizeProposal
 from linesizer.domain.route import Line
 
 FloatArray = NDArray[np.float64]
@@ -206,7 +207,10 @@ class SizeSweep:
 
 @dataclass(frozen=True, slots=True)
 class LineResult:
-    """One line: its legs, its flow, the sweep of sizes; None where this version cannot calculate it."""
+    """One line: its legs, its flow, the sweep of sizes; None where this version cannot calculate it.
+
+    Where the job leaves sizes open, ``line`` has those of ``proposal`` in their place.
+    """
 
     line: Line
     length_m: float
@@ -214,6 +218,8 @@ class LineResult:
     legs: LegResult | None
     flow: LineFlow | None
     sweep: SizeSweep | None
+    proposal: SizeProposal | None = None
+    """What the sizing chose for the legs without a size, None where there are none."""
 
     @property
     def volume_m3(self) -> float | None:

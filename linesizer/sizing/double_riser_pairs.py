@@ -12,6 +12,7 @@ from linesizer.catalog.tubes import tube_catalogue
 from linesizer.domain.geometry import line_geometry
 from linesizer.domain.result import LegResult
 from linesizer.domain.route import DoubleRiser, Service
+from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork
 from linesizer.solver.double_riser import Pattern, Twins, at_changeover, work_twins
 from linesizer.solver.penalty import saturation_fall
@@ -93,22 +94,52 @@ def best_pair(
         return None
     mass = (masses[small] + masses[large]) * leg.length_m
     best = int(np.argmin(np.where(passes, mass, np.inf)))
-    alone = state.pattern[best] == Pattern.SMALL
-    # Up to the changeover the small tube carries alone: its drop there is what the seal has to hold, wherever the
-    # plant's loads cross it.
-    loads = flow.given.capacity_W
-    part, changed = at_changeover(twins.only(best), flows, viscosity[None], foot[None], top[None], film)
-    crossed = (part[0] * loads > loads.min()) & (part[0] * loads < loads.max())
-    needed = max(
-        float(changed.seal_needed_m[0, alone | crossed].max(initial=0.0)), practice.value("double_riser_seal_least_m")
+    seal = seal_height_m(
+        twins.only(best), state.pattern[best] == Pattern.SMALL, flow, practice, viscosity[None], foot[None], top[None]
     )
     return RiserPair(
         catalogue.size_names[small[best]],
         catalogue.size_names[large[best]],
-        round(float(np.ceil(needed / STEP_m - 1e-9)) * STEP_m, 3),
+        seal,
         float(penalty[best].max()),
         float(mass[best]),
     )
+
+
+def seal_height_m(
+    riser: Twins,
+    alone: BoolArray,
+    flow: CircuitFlow,
+    practice: PracticeSet,
+    viscosity: FloatArray,
+    foot: FloatArray,
+    top: FloatArray,
+) -> float:
+    """Return the height of the trap of one double riser that lets the small tube carry alone up to the changeover.
+
+    Parameters
+    ----------
+    riser : Twins
+        The riser.
+    alone : ndarray of bool, shape (conditions and corners,)
+        Where the small tube carries alone.
+    flow, practice
+        The loads; the least seal that can be made.
+    viscosity, foot, top : ndarray, shape (1, conditions and corners)
+        Viscosity [Pa s] and density at foot and top, [kg/m3].
+
+    Returns
+    -------
+    float
+        In steps of 50 mm, [m].
+    """
+    loads = flow.given.capacity_W
+    part, changed = at_changeover(riser, flow.hot.line_flow, viscosity, foot, top, flow.film_density)
+    # What the small tube costs up to the changeover the seal has to hold, wherever the plant's loads cross it.
+    crossed = (part[0] * loads > loads.min()) & (part[0] * loads < loads.max())
+    held = float(changed.seal_needed_m[0, alone | crossed].max(initial=0.0))
+    needed = max(held, practice.value("double_riser_seal_least_m"))
+    return round(float(np.ceil(needed / STEP_m - 1e-9)) * STEP_m, 3)
 
 
 def propose_double_risers(

@@ -22,7 +22,6 @@ from linesizer.solver.hot_side import compressed_gas, hot_side_with_line
 from linesizer.solver.line import LineState, oil_return_ratio
 from linesizer.solver.march import Known
 from linesizer.solver.penalty import saturation_fall
-from linesizer.solver.phase import Phase
 from linesizer.solver.surroundings import line_surroundings
 from linesizer.solver.tube_rating import tube_ratings_Pa
 
@@ -65,8 +64,9 @@ def sweep(work: LineAtWork, basis: SweepBasis) -> SizeSweep:
     line, run = work.line, replace(work.run, twins=None)
     catalogue = tube_catalogue(line.tube)
     bore = catalogue.inside_diameters_m[None, None, :]
-    built = BuiltLine(run, bore, np.full_like(bore, catalogue.roughness_m), _around(work, basis), 0.0)
-    whole, phase = _solved(work, built, basis)
+    around = surroundings_in(work, basis, catalogue.outside_diameters_m[None, None, :])
+    built = BuiltLine(run, bore, np.full_like(bore, catalogue.roughness_m), around, 0.0)
+    whole, phase = solve_sizes(work, built, basis), work.phase
     count = len(basis.flow.circuit.conditions)
     state = whole.first(count)
     saturation = phase.saturation_temperature
@@ -96,7 +96,7 @@ def sweep(work: LineAtWork, basis: SweepBasis) -> SizeSweep:
         allowed = tube_ratings_Pa(catalogue, joint, basis.rating_C)
     blank = np.where(passes, 0.0, np.nan)
     worst_left = left.min(axis=0)
-    power, energy = _penalty_power(line, state, drop - static, basis)
+    power, energy = penalty_power(line, inlet, drop - static, basis)
     price = basis.site.electricity_price_kWh
     return SizeSweep(
         sizes=catalogue.size_names,
@@ -118,42 +118,46 @@ def sweep(work: LineAtWork, basis: SweepBasis) -> SizeSweep:
     )
 
 
-def _around(work: LineAtWork, basis: SweepBasis) -> Surroundings | None:
-    """Return what would surround every size of the line, (legs, conditions, sizes)."""
+def surroundings_in(work: LineAtWork, basis: SweepBasis, outside_m: FloatArray) -> Surroundings | None:
+    """Return what surrounds a line in tubes so wide outside, (legs or 1, 1, sizes), [m]; None where it keeps heat."""
     flow = basis.flow
     if not flow.circuit.heat_exchange:
         return None
-    outside = tube_catalogue(work.line.tube).outside_diameters_m[None, None, :]
     fluid_K = flow.hot.liquid.temperature_K
     if work.phase.name == "vapour":
         fluid_K = basis.table.vapour_temperature_ph(flow.hot.discharge_Pa, flow.hot.discharge_J_kg)
-    return line_surroundings(work.line, flow.everything, basis.site, basis.practice, outside, fluid_K)
+    return line_surroundings(work.line, flow.everything, basis.site, basis.practice, outside_m, fluid_K)
 
 
-def _solved(work: LineAtWork, built: BuiltLine, basis: SweepBasis) -> tuple[LineState, Phase]:
+def solve_sizes(work: LineAtWork, built: BuiltLine, basis: SweepBasis, *, cut: bool = False) -> LineState:
+    """Return a line solved in many builds at once, B = (conditions and corners, builds)."""
     flow = basis.flow
     if work.line.service is Service.DISCHARGE:
         given = flow.given.column()
         compressed = compressed_gas(given, basis.table)
         as_drawn = flow.hot.column()
-        hot = hot_side_with_line(given, basis.table, flow.duty.condenser, built, as_drawn, compressed, cut=False)
+        hot = hot_side_with_line(given, basis.table, flow.duty.condenser, built, as_drawn, compressed, cut=cut)
         if hot.line is None:
             raise ValueError("a sweep needs a line")
-        return hot.line, work.phase
-    state = solve_built(
+        return hot.line
+    return solve_built(
         built,
         work.phase,
         flow.hot.line_flow[:, None],
         flow.hot.liquid.enthalpy_J_kg[:, None],
         flow.hot.liquid.pressure_Pa[:, None],
         Known.START,
-        cut=False,
+        cut=cut,
     )
-    return state, work.phase
 
 
-def _penalty_power(line: Line, state: LineState, drop: FloatArray, basis: SweepBasis) -> tuple[FloatArray, FloatArray]:
-    """Return the electric power that the drop without its column costs, [W], and the year's energy, [kWh], (sizes,)."""
+def penalty_power(
+    line: Line, inlet_Pa: FloatArray, drop: FloatArray, basis: SweepBasis
+) -> tuple[FloatArray, FloatArray]:
+    """Return the electric power that the drop without its column costs, [W], and the year's energy, [kWh], (sizes,).
+
+    ``inlet_Pa`` and ``drop`` have shape (conditions, sizes).
+    """
     flow = basis.flow
     if line.service is not Service.DISCHARGE:
         none = np.full(drop.shape[1], np.nan)
@@ -162,7 +166,7 @@ def _penalty_power(line: Line, state: LineState, drop: FloatArray, basis: SweepB
     given = flow.given.column()
     compressed = compressed_gas(given, basis.table)
     against = np.broadcast_to(given.condensing_Pa, (len(flow.given.condensing_Pa), drop.shape[1])).copy()
-    against[:count] = state.pressure_Pa[0]
+    against[:count] = inlet_Pa
     freed = against.copy()
     freed[:count] -= drop
     saved = (compressed(against) - compressed(freed))[:count]

@@ -11,6 +11,9 @@ from linesizer.domain.route import Line, LineEnd
 from linesizer.evaluate import solve
 from tests.solver import routes
 
+TOO_MUCH = routes.condition(capacity_W=1e9)
+"""A load that no size of tube passes: its lines have no figures."""
+
 
 def job(*lines: Line, site: Site | None = None, **changes: Any) -> Job:
     """Return a job as ``tests.solver.routes`` makes it, at a site of one's own."""

@@ -12,7 +12,7 @@ from linesizer.domain.finding import Finding, Level
 from linesizer.domain.part import Part, PartLoss
 from linesizer.domain.route import Line, Service
 from linesizer.properties.library import load
-from tests.checks.judged import findings, job, messages
+from tests.checks.judged import TOO_MUCH, findings, job, messages
 from tests.solver.routes import chain, condition
 
 POINTS = [(8.0, 1.0, 6.0), (8.0, 1.0, 1.0), (1.0, 1.0, 1.0)]
@@ -55,7 +55,7 @@ def test_sourced_rows_are_no_assumption() -> None:
 
 def test_a_line_that_is_not_calculated_names_them_still() -> None:
     line = chain(POINTS, Service.LIQUID, size=None, parts={0: [Part("d", "filter_drier")]})
-    (found,) = findings(job(line), "assumed_losses")
+    (found,) = findings(job(line, conditions=[TOO_MUCH]), "assumed_losses")
     assert (found.value, found.condition) == (None, None)
     assert "All parts of the line" not in found.message()
 

@@ -86,13 +86,7 @@ def test_what_is_calculated_does_not_stop(line: Line, changes: dict[str, Any]) -
     json.dumps(result.as_dict(), allow_nan=False)
 
 
-def test_a_leg_without_a_size_has_a_sweep_and_no_figures() -> None:
-    found = circuit(gas(size=[None, "1-3/8"]), liquid())
-    assert stops(found) == [("gas", "l0")]
-    line = found.lines[0]
-    assert line.legs is line.flow is None
-    assert line.sweep is not None
-    assert None in line.sweep.excluded_by
+def test_a_leg_without_a_size_takes_the_lines_own_first() -> None:
     assert circuit(gas(size=[None, "1-3/8"], default_size="1-5/8"), liquid()).lines[0].legs.sizes == ("1-5/8", "1-3/8")  # type: ignore[union-attr]
 
 

@@ -3,13 +3,30 @@
 from __future__ import annotations
 
 from linesizer.document.remedies import remedy_command
-from linesizer.domain.remedy import AddPart, AskForSubcooling, GiveFall, PutFitting, UseSize
+from linesizer.domain.remedy import AddPart, AskForSubcooling, GiveFall, PutFitting, UseSize, UseSizes
+from linesizer.domain.route import DoubleRiser
 from tests.document.jobs import acted, circuit_in, leg_in, line_in
 
 
 def test_a_size() -> None:
     after = acted(remedy_command("c1", UseSize("dis", ("d1", "d4"), "1-3/8")))
     assert [leg_in(after, name).size for name in ("d1", "d2", "d4")] == ["1-3/8", "1-5/8", "1-3/8"]
+
+
+def test_the_sizes_of_several_legs_in_one_step() -> None:
+    riser = DoubleRiser("5/8", "1-1/8", 0.2)
+    remedy = UseSizes("dis", (("d1", "1-3/8"), ("d4", riser)))
+    command = remedy_command("c1", remedy)
+    assert (remedy.label, command.label) == ("Use these sizes", "size 2 legs of dis")
+    assert remedy_command("c1", UseSizes("dis", (("d1", "1-3/8"),))).label == "size d1 of dis"
+    after = acted(command)
+    assert [(leg_in(after, name).size, leg_in(after, name).double_riser) for name in ("d1", "d4")] == [
+        ("1-3/8", None),
+        (None, riser),
+    ]
+    assert command.apply(after) is after
+    back = acted(remedy_command("c1", UseSizes("dis", (("d3", "1-1/8"),))))
+    assert (leg_in(back, "d3").size, leg_in(back, "d3").double_riser) == ("1-1/8", None)
 
 
 def test_more_subcooling() -> None:

@@ -122,6 +122,30 @@ class SetDoubleRiser:
 
 
 @dataclass(frozen=True, slots=True)
+class SetLegBuilds:
+    """Build legs of a line each from a size or a double riser of its own, in one step."""
+
+    circuit: str
+    line: str
+    builds: tuple[tuple[str, str | DoubleRiser], ...]
+
+    @property
+    def label(self) -> str:
+        """The act in words."""
+        which = self.builds[0][0] if len(self.builds) == 1 else f"{len(self.builds)} legs"
+        return f"size {which} of {self.line}"
+
+    def apply(self, job: Job) -> Job:
+        """Return the job with the legs built so."""
+        circuit = circuit_of(job, self.circuit)
+        line = line_of(circuit, self.line)
+        legs_of(line, tuple(name for name, _ in self.builds))
+        by_leg = dict(self.builds)
+        legs = tuple(_built(leg, by_leg[leg.id]) if leg.id in by_leg else leg for leg in line.legs)
+        return job if legs == line.legs else with_line(job, circuit, line, replace(line, legs=legs))
+
+
+@dataclass(frozen=True, slots=True)
 class SetLegFields:
     """Change what a leg's row says: place, insulation, joint, fall, tube.
 
@@ -210,6 +234,12 @@ def _sized(line: Line, names: frozenset[str], size: str | None) -> Line:
         return line
     legs = tuple(replace(leg, size=size, double_riser=None) if leg.id in names else leg for leg in line.legs)
     return replace(line, legs=legs)
+
+
+def _built(leg: Leg, build: str | DoubleRiser) -> Leg:
+    if isinstance(build, DoubleRiser):
+        return replace(leg, size=None, double_riser=build)
+    return replace(leg, size=build, double_riser=None)
 
 
 def _refilled(line: Line, leg: Leg, changes: Changes, allowed: tuple[str, ...]) -> Leg:

@@ -1,0 +1,165 @@
+"""What the sizing did for legs without a size: what was taken, or what excludes what and what would help."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from linesizer.checks.context import CircuitView
+from linesizer.checks.naming import listed
+from linesizer.domain.finding import Figure, Finding, Level
+from linesizer.domain.proposal import Combination, Exclusion, SizeProposal
+from linesizer.domain.remedy import UseSizes
+from linesizer.domain.result import LineResult
+from linesizer.domain.route import DoubleRiser
+from linesizer.units import Kind
+
+RULE = "sizing"
+SOURCE = "this program: all combinations of a size for level, climbing and falling legs, at all conditions"
+
+TAKEN_WORDS = (
+    "The job leaves {what} of line {line} open; the figures here are for {sizes}, the least mass of tube ({mass}) of "
+    "{count} combinations that meets every limit at every condition. Use these sizes, or state others."
+)
+NOTHING_WORDS = (
+    "The job leaves {what} of line {line} open, and none of {count} combinations meets every limit at every condition. "
+    "The figures here are for {sizes}, which come nearest. {excluded}."
+)
+NO_FLOW_WORDS = (
+    "The job leaves sizes of line {line} open, and in no size of its tube can the flow pass. Choose a tube with larger "
+    "sizes, split the load over several circuits, or look for a slip in the conditions or lengths."
+)
+
+_NAMES = {
+    "oil_return_stop_ratio": "oil return",
+    "oil_return_margin_ratio": "the oil-return reserve",
+    "rating_temper": "the tube's rating",
+    "discharge_penalty_K": "the penalty",
+    "liquid_penalty_K": "the penalty",
+    "discharge_velocity_max_m_s": "velocity",
+    "liquid_velocity_max_m_s": "velocity",
+    "liquid_margin_stop_K": "boiling before the valve",
+    "liquid_margin_at_valve_K": "the subcooling at the valve",
+}
+_KINDS = {
+    "oil_return_stop_ratio": Kind.RATIO,
+    "oil_return_margin_ratio": Kind.RATIO,
+    "discharge_penalty_K": Kind.TEMPERATURE_DIFFERENCE,
+    "liquid_penalty_K": Kind.TEMPERATURE_DIFFERENCE,
+    "discharge_velocity_max_m_s": Kind.VELOCITY,
+    "liquid_velocity_max_m_s": Kind.VELOCITY,
+    "liquid_margin_stop_K": Kind.TEMPERATURE_DIFFERENCE,
+    "liquid_margin_at_valve_K": Kind.TEMPERATURE_DIFFERENCE,
+}
+_HELP = {
+    "oil_return_stop_ratio": "a least load that is so much higher would help",
+    "oil_return_margin_ratio": "a least load that is so much higher would help",
+    "discharge_penalty_K": "a shorter line or fewer bends and parts would help, or a milder limit of the job's own",
+    "liquid_penalty_K": "a shorter line or fewer bends would help, or a milder limit of the job's own",
+    "discharge_velocity_max_m_s": "a milder limit of the job's own would help",
+    "liquid_velocity_max_m_s": "a milder limit of the job's own would help",
+    "liquid_margin_stop_K": "so much more subcooling would help, or less lift",
+    "liquid_margin_at_valve_K": "so much more subcooling would help, or less lift",
+}
+RATING_HELP = (
+    "with a heavier tube, mechanical joints where their maker rates them, or a rating that the tube's maker lists, "
+    "the sizes that keep every other limit would do"
+)
+
+
+def open_sizes(view: CircuitView) -> Iterator[Finding]:
+    """Yield what became of the lines whose sizes the job leaves open."""
+    for result in view.lines:
+        if result.proposal is not None:
+            yield _taken(view, result.proposal) if result.proposal.fits else _nothing(view, result.proposal)
+        elif _is_stuck(view, result):
+            yield Finding(
+                code="no_size_passes",
+                level=Level.STOP,
+                title=f"{result.line.id}: no size passes the flow",
+                words=NO_FLOW_WORDS,
+                circuit=view.circuit.id,
+                line=result.line.id,
+                rule=RULE,
+                source=SOURCE,
+                figures=(("line", result.line.id),),
+            )
+
+
+def _is_stuck(view: CircuitView, result: LineResult) -> bool:
+    work = view.flow.lines.get(result.line.id)
+    return work is not None and bool(result.line.legs) and work.tubes is None
+
+
+def _taken(view: CircuitView, proposal: SizeProposal) -> Finding:
+    return Finding(
+        code="sized",
+        level=Level.NOTE,
+        title=f"{proposal.line}: sized by the program",
+        words=TAKEN_WORDS,
+        circuit=view.circuit.id,
+        line=proposal.line,
+        kind=Kind.MASS,
+        value=proposal.chosen.tube_mass_kg,
+        rule=RULE,
+        source=SOURCE,
+        figures=(*_common(proposal), ("mass", Figure(Kind.MASS, proposal.chosen.tube_mass_kg))),
+        remedy=UseSizes(proposal.line, proposal.chosen.sizes),
+    )
+
+
+def _nothing(view: CircuitView, proposal: SizeProposal) -> Finding:
+    words, figures = [], []
+    for index, one in enumerate(_heaviest_first(proposal.exclusions)):
+        words.append(f"{_sentence_start(_NAMES[one.rule])} excludes {one.combinations}{_would(one, index)}")
+        kind = _KINDS.get(one.rule)
+        if one.nearest is not None and one.limit is not None and kind is not None:
+            figures += [(f"near{index}", Figure(kind, one.nearest)), (f"limit{index}", Figure(kind, one.limit))]
+    return Finding(
+        code="no_size_fits",
+        level=Level.WARN,
+        title=f"{proposal.line}: no sizes meet every limit",
+        words=NOTHING_WORDS.replace("{excluded}", ". ".join(words)),
+        circuit=view.circuit.id,
+        line=proposal.line,
+        rule=RULE,
+        source=SOURCE,
+        figures=(*_common(proposal), *figures),
+        remedy=UseSizes(proposal.line, proposal.chosen.sizes),
+    )
+
+
+def _would(one: Exclusion, index: int) -> str:
+    """Return how near those come that keep every other limit, and what would let them through."""
+    if one.nearest is None:
+        return ""
+    if one.rule not in _KINDS:
+        return f"; {RATING_HELP}"
+    return f"; those that keep every other limit come to {{near{index}}} against {{limit{index}}}: {_HELP[one.rule]}"
+
+
+def _heaviest_first(exclusions: tuple[Exclusion, ...]) -> tuple[Exclusion, ...]:
+    """Return the limits that alone stand in the way first, then those that exclude most."""
+    return tuple(sorted(exclusions, key=lambda one: (one.nearest is None, -one.combinations)))
+
+
+def _sentence_start(name: str) -> str:
+    return name[0].upper() + name[1:]
+
+
+def _common(proposal: SizeProposal) -> tuple[tuple[str, Figure | str], ...]:
+    legs = proposal.open_legs
+    return (
+        ("line", proposal.line),
+        ("what", f"the size of {legs[0]}" if len(legs) == 1 else f"the sizes of {len(legs)} legs"),
+        ("count", f"{proposal.combinations:,}"),
+        ("sizes", sizes_text(proposal.chosen)),
+    )
+
+
+def sizes_text(combination: Combination) -> str:
+    """Return a combination in words, each size with its legs: ``1-3/8 (d1, d2) and 1-5/8 (d3)``."""
+    by_size: dict[str, list[str]] = {}
+    for leg, build in combination.sizes:
+        name = f"double riser {build.small} + {build.large}" if isinstance(build, DoubleRiser) else build
+        by_size.setdefault(name, []).append(leg)
+    return listed([f"{name} ({', '.join(legs)})" for name, legs in by_size.items()])

@@ -1,0 +1,67 @@
+"""Sizes for the legs for which a job states none."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import replace
+
+from linesizer.catalog.practice import PracticeSet
+from linesizer.domain.circuit import Circuit
+from linesizer.domain.job import Site
+from linesizer.domain.proposal import Objective, SizeProposal
+from linesizer.properties.table import RefrigerantTable
+from linesizer.sizing.choose import propose
+from linesizer.sizing.groups import built, is_open
+from linesizer.sizing.sweep import SweepBasis
+from linesizer.solver.circuit_flow import solve_circuit_flow
+from linesizer.solver.design_pressure import column_pressures_Pa, maximum_gauge_Pa
+from linesizer.solver.line_results import condition_results
+from linesizer.solver.tube_rating import rating_temperature_C
+
+
+def open_lines(circuit: Circuit) -> frozenset[str]:
+    """Return the lines of a circuit that have a leg without a size."""
+    return frozenset(line.id for line in circuit.lines if any(is_open(line, leg) for leg in line.legs))
+
+
+def size_open_legs(
+    circuit: Circuit,
+    site: Site,
+    practice: PracticeSet,
+    table: RefrigerantTable,
+    lines: Collection[str],
+    objective: Objective = Objective.MASS,
+) -> dict[str, SizeProposal]:
+    """Return the best sizes for the open legs of some lines of a circuit, by line.
+
+    A line that cannot be calculated, has no open leg or in which no size passes the flow has no entry.  Raises like
+    ``solve_circuit_flow``.
+    """
+    flow = solve_circuit_flow(circuit, site, practice, table)
+    discharge_C = condition_results(flow, table).discharge_C
+    maximum = maximum_gauge_Pa(circuit, site, practice, table)
+    densest = float(table.liquid_density_ph(flow.hot.liquid.pressure_Pa, flow.hot.liquid.enthalpy_J_kg).max())
+    found = {}
+    for line in circuit.lines:
+        work = flow.lines.get(line.id)
+        if work is None or line.id not in lines:
+            continue
+        demand = maximum + column_pressures_Pa(line, densest)
+        rating_C = rating_temperature_C(practice, line.service, discharge_C)
+        basis = SweepBasis(flow, site, practice, table, float(demand.max(initial=maximum)), rating_C)
+        proposal = propose(work, basis, demand, objective)
+        if proposal is not None:
+            found[line.id] = proposal
+    return found
+
+
+def with_sizes(circuit: Circuit, proposals: dict[str, SizeProposal]) -> Circuit:
+    """Return a circuit with what was chosen for its lines in place of what was open."""
+    if not proposals:
+        return circuit
+    return replace(
+        circuit,
+        lines=tuple(
+            built(line, proposals[line.id].chosen.sizes) if line.id in proposals else line for line in circuit.lines
+        ),
+    )
