@@ -83,7 +83,7 @@ def _as_drawn_text(line: LineResult, result: CircuitResult, system: System) -> s
         return ""
     rows = [
         [
-            "as drawn",
+            "as drawn" if line.proposal is None else "as sized",
             f"drop, {unit_label(Kind.PRESSURE_DIFFERENCE, system)}",
             f"penalty, {unit_label(Kind.TEMPERATURE_DIFFERENCE, system)}",
             f"velocity, {unit_label(Kind.VELOCITY, system)}",
@@ -132,7 +132,8 @@ def _sweep_text(line: LineResult, sweep: SizeSweep, system: System) -> str:
     drawn = set(line.legs.sizes) if line.legs is not None else set()
     for index, size in enumerate(sweep.sizes):
         cells = [display(kind, float(values[index]), system) for _, kind, values in columns]
-        mark = exclusion_word(sweep.excluded_by[index]) + ("  < drawn" if size in drawn else "")
+        word = "drawn" if line.proposal is None else "in use"
+        mark = exclusion_word(sweep.excluded_by[index]) + (f"  < {word}" if size in drawn else "")
         rows.append([size, *cells, mark])
     return table_text(rows, left=(0, len(rows[0]) - 1))
 

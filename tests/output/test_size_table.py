@@ -115,11 +115,15 @@ def test_stops_stand_before_notes() -> None:
     assert findings.index("\nSTOP ") < findings.index("\nnote ")
 
 
-def test_an_unsized_line_shows_its_sizes_and_no_figures_of_its_own() -> None:
+def test_a_line_that_the_program_sized_says_so() -> None:
     result = solve(with_lines(read_job(FIRST), size=None))
     text = size_report(result, "si")
     assert "as drawn" not in text
     assert "< drawn" not in text
+    assert text.count("as sized") == 2
+    used = {size for line in result.circuits[0].lines if line.legs is not None for size in line.legs.sizes}
+    rows = [row for row in text.splitlines() if row.endswith("< in use")]
+    assert {row.split()[0] for row in rows} == used
     assert text.count("The whole line at one size") == 2
     assert not re.search(r"\bnan\b|None", text)
 
