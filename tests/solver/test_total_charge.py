@@ -7,10 +7,11 @@ import pytest
 
 from linesizer.domain.charge_result import BandSource
 from linesizer.domain.equipment import Equipment, ReceiverKind, Role
+from linesizer.domain.route import Service
 from linesizer.evaluate import solve
 from linesizer.properties.library import load
-from tests.solver.circuits import circuit, condenser, gas, liquid, receiver
-from tests.solver.routes import condition, job
+from tests.solver.circuits import DOWN, circuit, condenser, gas, liquid, receiver
+from tests.solver.routes import chain, condition, job
 
 
 def equipment() -> tuple[Equipment, ...]:
@@ -120,7 +121,7 @@ def test_the_rows_of_every_condition() -> None:
 
 
 def test_a_line_that_is_not_calculated_leaves_lines_and_total_open() -> None:
-    charge = circuit(gas(size=None), liquid(), equipment=equipment()).charge
+    charge = circuit(gas(), liquid(), chain(DOWN, Service.SUCTION), equipment=equipment()).charge
     assert charge.lines_kg is charge.total_kg is charge.high_kg is None
     assert charge.equipment_kg is not None
     assert charge.band_terms == ()
