@@ -135,6 +135,8 @@ def test_figures_that_are_not_current_turn_pale_and_the_sheet_says_why(qtbot: Qt
     )
     at = pos(sheet, row.at)
 
+    select(sheet.session, "dis", "d2")
+
     def darkest() -> int:
         image = painted(sheet)
         return min(
@@ -143,6 +145,7 @@ def test_figures_that_are_not_current_turn_pale_and_the_sheet_says_why(qtbot: Qt
 
     fresh = darkest()
     assert sheet.stale_note.isHidden()
+    assert "not current" not in sheet.accessibleDescription()
     # Nothing condenses at 200 C: the last good figures stay.
     sheet.session.preview(SetConditionFields(C, "full", (("condensing_C", 200.0),)))
     assert not sheet.session.current
@@ -150,6 +153,7 @@ def test_figures_that_are_not_current_turn_pale_and_the_sheet_says_why(qtbot: Qt
     assert darkest() > fresh + 30
     assert not sheet.stale_note.isHidden()
     assert sheet.stale_note.text.startswith("not current")
+    assert "not current" in sheet.accessibleDescription()
     sheet.session.end_preview()
     assert darkest() == fresh
     assert sheet.stale_note.isHidden()
