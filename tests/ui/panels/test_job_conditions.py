@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
@@ -10,12 +12,16 @@ from pytestqt.qtbot import QtBot
 
 from linesizer.document.commands.condition import DuplicateCondition, SetConditionFields
 from linesizer.domain.condition import SubcoolingAt
+from linesizer.errors import UserError
+from linesizer.evaluate import solve
+from linesizer.storage.job_file import read
 from linesizer.ui.fields.choice import ChoiceField
 from linesizer.ui.fields.quantity import QuantityField
+from linesizer.ui.panels.job.trouble import troubled_fields
 from linesizer.ui.panels.job_panel import JobPanel
 from linesizer.units import Kind, display
 from tests.ui.fields.bench import POPUPS, enter, retype
-from tests.ui.opened import settled
+from tests.ui.opened import ABOVE, SAMPLES, settled
 from tests.ui.panels.job_hands import cell, choose, circuit, click, condition, opened, put
 
 pytestmark = POPUPS
@@ -117,6 +123,28 @@ def test_every_kind_of_trouble_finds_its_field(qtbot: QtBot, changes: tuple[tupl
     marked = {name for name, field in _column(panel, "full").items() if field.reason}
     assert key in marked, panel.session.trouble
     assert not any(field.reason for field in _column(panel, "low").values())
+
+
+@pytest.mark.parametrize(
+    ("changes", "key"),
+    [
+        ({"condensing_C": 120.0}, "condensing_C"),
+        ({"evaporating_C": -100.0}, "evaporating_C"),
+        ({"evaporating_C": None, "leaving_fluid_C": -95.0, "approach_K": 5.0}, "leaving_fluid_C"),
+        ({"evaporating_C": None}, "leaving_fluid_C"),
+    ],
+)
+def test_trouble_that_only_a_stranger_can_bring_finds_its_field_too(changes: dict[str, float], key: str) -> None:
+    """The document refuses such values; a calculation asked for by others has to be understood all the same."""
+    job = read(SAMPLES / f"{ABOVE}.json").job
+    whole = job.circuits[0]
+    odd = replace(whole.conditions[0], **changes)
+    circuit = replace(whole, conditions=(odd, *whole.conditions[1:]))
+    with pytest.raises(UserError) as caught:
+        solve(replace(job, circuits=(circuit,)))
+    found = troubled_fields(circuit, caught.value)
+    assert list(found) == [("full", key)]
+    assert found["full", key] == caught.value.why
 
 
 def _column(panel: JobPanel, name: str) -> dict[str, QuantityField | ChoiceField]:

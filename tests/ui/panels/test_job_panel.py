@@ -18,6 +18,7 @@ from linesizer.document.commands.job import SetPracticeOverride, SetSite
 from linesizer.domain.equipment import Role
 from linesizer.domain.route import Service
 from linesizer.ui.fields.quantity import QuantityField
+from linesizer.ui.panels.job.condition_rows import STATED
 from linesizer.ui.panels.job.memory import PanelMemory
 from linesizer.ui.panels.job.tab_order import in_order
 from linesizer.ui.panels.job_panel import JobPanel
@@ -286,6 +287,25 @@ def test_folds_are_remembered_in_the_preferences(qtbot: QtBot, tmp_path: Path) -
     assert "Hot-gas bypass" in again.conditions.table.labels()
 
 
+def test_an_ini_files_words_are_read_as_open_and_folded(qtbot: QtBot, tmp_path: Path) -> None:
+    path = tmp_path / "window.ini"
+    path.write_text("[job-panel]\nopen\\section\\unit=false\nopen\\section\\site=true\n")
+    panel = opened(qtbot, memory=PanelMemory(QSettings(str(path), QSettings.Format.IniFormat)))
+    assert (panel.folds["unit"].is_open, panel.folds["site"].is_open) == (False, True)
+
+
+def test_other_units_and_another_altitude_reach_tooltips_and_margins(qtbot: QtBot) -> None:
+    panel = opened(qtbot)
+    film, pressure = panel.unit.film, panel.unit.fields["maximum_pressure_Pa"]
+    assert "above 0 kg/m³, at most 2000 kg/m³" in film.toolTip()
+    panel.session.use_units("ip")
+    assert "above 0 lb/ft³" in film.toolTip()
+    assert film.textMargins().right() >= film.letters.width(film.letters.figure, "lb/ft³")
+    before = pressure.toolTip()
+    panel.session.do(SetSite((("altitude_m", 3000.0),)))
+    assert pressure.toolTip() != before, "the same limits are other gauge pressures up there"
+
+
 def test_several_circuits_have_a_chooser(qtbot: QtBot) -> None:
     panel = opened(qtbot)
     assert not panel.circuits.isVisible()
@@ -317,6 +337,11 @@ def test_the_tab_key_walks_from_the_top_to_the_bottom(qtbot: QtBot) -> None:
         QTest.keyClick(walked[-1], Qt.Key.Key_Tab)
         walked.append(panel.focusWidget())
     assert walked == expected
+    table = panel.conditions.table
+    start = walked.index(table.head("full"))
+    keys = [row.key for row in STATED]
+    assert walked[start + 1 : start + 1 + len(keys)] == [table.field("full", key) for key in keys]
+    assert walked[start + 1 + len(keys)] is table.head("full2")
     heads = [walked.index(panel.folds[name].head) for name in panel.folds]
     assert heads == sorted(heads)
 

@@ -21,9 +21,8 @@ class NameEditor(TextField):
         super().__init__(session, name, commit, "Enter keeps the name, Escape drops it.", longest=80, parent=parent)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Keep or drop the name."""
+        """Keep or drop the name; whoever hears ``done`` lets the editor commit nothing more."""
         if event.key() == Qt.Key.Key_Escape:
-            self.release()
             self.done.emit()
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             if self.commit_edit():
