@@ -284,7 +284,7 @@ class ConditionsTable(QWidget):
             font.setItalic(True)
         painter.setFont(font)
         font.setItalic(False)
-        painter.setPen(self.session.theme.colour(Ink.QUIET, 0.75 if self._stale else 1.0))
+        painter.setPen(self.session.theme.colour(Ink.QUIET))
         derived = [line for line in plan.lines if isinstance(line.row, DerivedRow)]
         for index, column in enumerate(self._columns):
             left = index * plan.cell - self._bar.value()
