@@ -25,7 +25,7 @@ from linesizer.units import System
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A drawing ready to be painted; ``figures`` are the live rows, painted pale while they are not current."""
+    """A drawing ready to be painted; ``figures`` are the live rows, painted in italics while they are not current."""
 
     scene: Scene
     picture: Picture

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import QEvent, QPoint, Qt
+from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QHelpEvent, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QToolTip
@@ -22,6 +22,7 @@ from linesizer.drawing.projection import View
 from linesizer.drawing.scene import Scene, build_scene
 from linesizer.ui.selection import NOTHING, Selection
 from linesizer.ui.sheet import drawing_cache
+from linesizer.ui.sheet.pointing import label_boxes
 from linesizer.ui.sheet.sheet import Sheet
 from tests.ui.on_sheet import LEFT, C, leg, leg_pos, move_to, node, node_pos, pos, settle, sheet_over
 from tests.ui.opened import ABOVE, BELOW, OFFSCREEN, SAMPLES, TALL, select
@@ -134,37 +135,38 @@ def test_light_and_dark_paint_their_own_ground(qtbot: QtBot) -> None:
 # Not current
 
 
-def test_figures_that_are_not_current_turn_pale_and_the_sheet_says_why(qtbot: QtBot) -> None:
+def test_figures_that_are_not_current_are_slanted_and_the_sheet_says_why(qtbot: QtBot) -> None:
     sheet = sheet_over(qtbot)
     row = next(
         item
         for item in sheet.scene().display.items
         if isinstance(item, Text) and item.layer is Layer.LABEL and item.text.startswith("drop")
     )
-    at = pos(sheet, row.at)
-
     select(sheet.session, "dis", "d2")
-
-    def darkest() -> int:
-        image = painted(sheet)
-        return min(
-            image.pixelColor(at.x() + dx, at.y() + dy).lightness() for dx in range(-30, 30) for dy in range(-5, 6)
-        )
-
-    fresh = darkest()
+    place = QRect(pos(sheet, row.at) - QPoint(40, 8), QSize(80, 16))
+    other = QRect(pos(sheet, label_boxes(sheet.scene(), leg("d4"))[0].centre) - QPoint(30, 6), QSize(60, 12))
+    fresh = painted(sheet)
     assert sheet.stale_note.isHidden()
     assert "not current" not in sheet.accessibleDescription()
     # Nothing condenses at 200 C: the last good figures stay.
     sheet.session.preview(SetConditionFields(C, "full", (("condensing_C", 200.0),)))
     assert not sheet.session.current
     assert row.text in texts(sheet)
-    assert darkest() > fresh + 30
+    stale = painted(sheet)
+    assert stale.copy(place) != fresh.copy(place)
+    assert stale.copy(other) == fresh.copy(other)
+    # As readable as before: the darkest of it is as dark.
+    assert abs(darkest(stale.copy(place)) - darkest(fresh.copy(place))) < 12
     assert not sheet.stale_note.isHidden()
     assert sheet.stale_note.text.startswith("not current")
     assert "not current" in sheet.accessibleDescription()
     sheet.session.end_preview()
-    assert darkest() == fresh
+    assert painted(sheet) == fresh
     assert sheet.stale_note.isHidden()
+
+
+def darkest(image: QImage) -> int:
+    return min(image.pixelColor(x, y).lightness() for x in range(image.width()) for y in range(image.height()))
 
 
 # Selecting
