@@ -33,7 +33,8 @@ def surge(view: CircuitView) -> Iterator[Finding]:
             continue
         state = view.table.liquid_ph(view.conditions.liquid_Pa, view.conditions.liquid_J_kg)
         rise = surge_pressure(legs.density_kg_m3, state.sound_speed_m_s, legs.velocity_m_s)
-        total = legs.inlet_Pa - atmosphere + rise
+        # In a leg that falls the pressure is higher at its end.
+        total = np.maximum(legs.inlet_Pa, legs.outlet_Pa) - atmosphere + rise
         rating = view.ratings[line.line.id]
         over = np.where(fast[:, None], total - rating[:, None], -np.inf)
         over = np.where(np.isfinite(over), over, -np.inf)
