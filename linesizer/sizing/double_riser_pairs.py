@@ -88,7 +88,9 @@ def best_pair(
     lifts = np.where(state.pattern == Pattern.BOTH, state.both_ratio, state.alone_ratio) >= margin
     drop = (state.friction + state.fittings) / (0.5 * (foot + top))
     penalty = saturation_fall(work.phase.saturation_temperature, work.state.pressure_Pa[leg_index], drop)
-    passes = lifts.all(axis=1) & (penalty <= most_penalty_K).all(axis=1)
+    # Oil has to come up at the corners of the load grid too; the penalty counts at the conditions that are run.
+    own = slice(None, len(flow.circuit.conditions))
+    passes = lifts.all(axis=1) & (penalty[:, own] <= most_penalty_K).all(axis=1)
     if not passes.any():
         return None
     mass = (masses[small] + masses[large]) * leg.length_m
@@ -106,7 +108,7 @@ def best_pair(
         catalogue.size_names[small[best]],
         catalogue.size_names[large[best]],
         round(float(np.ceil(needed / STEP_m - 1e-9)) * STEP_m, 3),
-        float(penalty[best].max()),
+        float(penalty[best, own].max()),
         float(mass[best]),
     )
 
