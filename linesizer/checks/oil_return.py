@@ -13,7 +13,6 @@ import numpy as np
 from linesizer.checks.context import CircuitView
 from linesizer.checks.making import by_rule
 from linesizer.domain.finding import Figure, Finding
-from linesizer.domain.remedy import UseDoubleRiser
 from linesizer.domain.result import DoubleRiserResult, LegResult, LineResult
 from linesizer.solver.double_riser import Pattern
 from linesizer.solver.static_head import GRAVITY
@@ -40,8 +39,8 @@ BLOWN_BOTH_WORDS = (
 )
 DOUBLE_STOP_WORDS = (
     "At {when} the small tube of double riser {leg} ({size}) carries alone, and its gas moves at {velocity}; {least} "
-    "is the least that carries oil up. Oil stays in the riser and leaves the compressor short of it. A smaller small tube "
-    "or a higher least load cures it; it holds down to {load}."
+    "is the least that carries oil up. Oil stays in the riser and leaves the compressor short of it. A smaller small "
+    "tube or a higher least load cures it; it holds down to {load}."
 )
 DOUBLE_WARN_WORDS = (
     "At {when} double riser {leg} ({size}) carries {value} times the least flow that brings oil up in the worse of its "
@@ -49,8 +48,8 @@ DOUBLE_WARN_WORDS = (
 )
 SEAL_WORDS = (
     "Just below the changeover of double riser {leg} ({size}), at {changeover} with the temperatures of {when}, the "
-    "small tube alone loses {drop} and the trap must hold {needed}; it holds {seal}. Between blow-through and changeover "
-    "neither tube returns oil: make the seal {needed}, or keep that load from lasting."
+    "small tube alone loses {drop} and the trap must hold {needed}; it holds {seal}. Between blow-through and "
+    "changeover neither tube returns oil: make the seal {needed}, or keep that load from lasting."
 )
 
 
@@ -107,7 +106,7 @@ def _single(
     if worst.ratio >= max(stop, margin):
         return
     below = worst.ratio < stop
-    riser = view.proposals.get((line.line.id, legs.ids[leg])) if below else None
+    cure = view.cures.get((line.line.id, legs.ids[leg])) if below else None
     rule = "oil_return_stop_ratio" if below else "oil_return_margin_ratio"
     stop_words, warn_words = (DOUBLE_STOP_WORDS, DOUBLE_WARN_WORDS) if double else (STOP_WORDS, WARN_WORDS)
     yield by_rule(
@@ -123,7 +122,7 @@ def _single(
         value=worst.ratio,
         limit=view.practice.value(rule),
         when=worst.when,
-        remedy=None if riser is None else UseDoubleRiser(line.line.id, legs.ids[leg], riser),
+        remedy=cure,
         size=legs.sizes[leg],
         velocity=Figure(Kind.VELOCITY, worst.velocity_m_s),
         # A job's own stop ratio moves the velocity that it asks for, not the criterion.

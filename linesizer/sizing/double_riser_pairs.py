@@ -10,14 +10,16 @@ from linesizer.catalog.fittings import LossMethod
 from linesizer.catalog.practice import PracticeSet
 from linesizer.catalog.tubes import tube_catalogue
 from linesizer.domain.geometry import line_geometry
-from linesizer.domain.result import LegResult
-from linesizer.domain.route import DoubleRiser, Service
 from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork
 from linesizer.solver.double_riser import Pattern, Twins, at_changeover, work_twins
 from linesizer.solver.penalty import saturation_fall
 from linesizer.solver.route_losses import pair_losses
 
 STEP_m = 0.05
+
+DEEP_SEAL_m = 1.0
+"""A trap deeper than that is taken only where no pair does with less: it holds oil that the sump lacks (common practice,
+no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,41 +96,22 @@ def best_pair(
     if not passes.any():
         return None
     mass = (masses[small] + masses[large]) * leg.length_m
-    best = int(np.argmin(np.where(passes, mass, np.inf)))
-    alone = state.pattern[best] == Pattern.SMALL
     # Up to the changeover the small tube carries alone: its drop there is what the seal has to hold, wherever the
     # plant's loads cross it.
     loads = flow.given.capacity_W
-    part, changed = at_changeover(twins.only(best), flows, viscosity[None], foot[None], top[None], film)
-    crossed = (part[0] * loads > loads.min()) & (part[0] * loads < loads.max())
-    needed = max(
-        float(changed.seal_needed_m[0, alone | crossed].max(initial=0.0)), practice.value("double_riser_seal_least_m")
+    part, changed = at_changeover(
+        twins, flows, viscosity[None], np.broadcast_to(foot, shape), np.broadcast_to(top, shape), film
     )
+    crossed = (part * loads > loads.min()) & (part * loads < loads.max())
+    held = np.where((state.pattern == Pattern.SMALL) | crossed, changed.seal_needed_m, 0.0).max(axis=1)
+    seal = np.maximum(held, practice.value("double_riser_seal_least_m"))
+    shallow = passes & (seal <= DEEP_SEAL_m)
+    cost = np.where(shallow, mass, np.inf) if shallow.any() else np.where(passes, seal, np.inf)
+    best = int(np.argmin(cost))
     return RiserPair(
         catalogue.size_names[small[best]],
         catalogue.size_names[large[best]],
-        round(float(np.ceil(needed / STEP_m - 1e-9)) * STEP_m, 3),
+        round(float(np.ceil(seal[best] / STEP_m - 1e-9)) * STEP_m, 3),
         float(penalty[best, own].max()),
         float(mass[best]),
     )
-
-
-def propose_double_risers(
-    work: LineAtWork, legs: LegResult, flow: CircuitFlow, practice: PracticeSet
-) -> dict[tuple[str, str], DoubleRiser]:
-    """Return a double riser for each climbing leg of a single tube whose oil does not come up, by line and leg id.
-
-    The riser alone may cost the practice set's aim for the whole line.
-    """
-    if work.line.service is not Service.DISCHARGE:
-        return {}
-    stop = practice.value("oil_return_stop_ratio")
-    ratios = np.concatenate([legs.oil_return_ratio, legs.corner_ratio], axis=1)
-    geometry = line_geometry(work.line).legs
-    found = {}
-    for index in np.flatnonzero((ratios < stop).any(axis=1)):
-        if geometry[index].leg.double_riser is None:
-            pair = best_pair(work, int(index), flow, practice, practice.value("discharge_penalty_target_K"))
-            if pair is not None:
-                found[work.line.id, legs.ids[index]] = DoubleRiser(pair.small, pair.large, pair.seal_m)
-    return found
