@@ -18,8 +18,8 @@ from linesizer.solver.route_losses import pair_losses
 STEP_m = 0.05
 
 DEEP_SEAL_m = 1.0
-"""A trap deeper than that is taken only where no pair does with less: it holds oil that the sump lacks (common practice,
-no source)."""
+"""A trap deeper than that is taken only where no pair does with less: it holds oil that the sump lacks (common
+practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
