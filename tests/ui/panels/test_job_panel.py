@@ -86,7 +86,7 @@ def test_equipment_opens_selects_and_is_moved_with_its_lines(qtbot: QtBot) -> No
     assert panel.session.selection == Selection("c1", equipment="cond")
     form = panel.equipment.forms["cond"]
     put(form.fields["2"], "10")
-    assert machine(panel, "cond").at_m == (6.5, 4.0, 10.0)
+    assert machine(panel, "cond").at_m == (5.2, 5.4, 10.0)
     assert panel.session.document.undo_label == "move cond"
     put(form.fields["volume_m3"], "1 ft3")
     assert fold.head.summary == "28.32 L, outdoors"
