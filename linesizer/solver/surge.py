@@ -33,10 +33,10 @@ def surge_pressure(density: ArrayLike, sound_speed: ArrayLike, velocity: ArrayLi
 
     Examples
     --------
-    R134a at 40 C, 1147 kg/m3 and 452 m/s, stopped from 1.5 m/s: 7.8 bar.
+    R134a at 40 C, 1147 kg/m3 and 436 m/s, stopped from 1.5 m/s: 7.5 bar.
 
-    >>> round(float(surge_pressure(1147.0, 452.0, 1.5)) / 1e5, 1)
-    7.8
+    >>> round(float(surge_pressure(1147.0, 436.0, 1.5)) / 1e5, 1)
+    7.5
     """
     return np.asarray(np.asarray(density) * np.asarray(sound_speed) * np.asarray(velocity))
 
