@@ -67,6 +67,11 @@ class CircuitFlow:
         return self.duty.given
 
     @property
+    def liquid_lost_J_kg(self) -> FloatArray | None:
+        """Enthalpy that the liquid loses on its way to the valve, (conditions and corners,); None without a line."""
+        return _liquid_lost(self.lines, len(self.everything.conditions))
+
+    @property
     def corners(self) -> tuple[Condition, ...]:
         """The corners of the load grid."""
         return self.duty.corners
