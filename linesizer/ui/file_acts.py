@@ -41,6 +41,7 @@ class FileActs(QObject):
         self._asking = False
         self._declined: str | None = None
         session.changed.connect(self._changed)
+        self._watch()
 
     def new(self) -> bool:
         """Begin an empty job; False where the person would rather stay."""

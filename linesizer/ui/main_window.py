@@ -216,7 +216,7 @@ class MainWindow(QMainWindow):
             menu.addAction(toggle)
         add_act(menu, self, Act("layout", "Panels as at &first", self._reset_layout, tip="Put every panel back"))
         menu.addSeparator()
-        switch = Act("units", "Other &units", self._other_units, ("Ctrl+U",), "Change between SI and inch-pound")
+        switch = Act("units", "Other &units", self._other_units, ("Ctrl+I",), "Change between SI and inch-pound")
         add_act(menu, self, switch)
         looks = menu.addMenu("&Look")
         for choice, words in ((None, "As the &desktop"), ("light", "&Light"), ("dark", "Da&rk")):
