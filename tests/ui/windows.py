@@ -73,8 +73,8 @@ def window_over(
     qtbot: QtBot,
     folder: Path,
     path: Path | None,
-    theme: ThemeName = "light",
-    units: System = "si",
+    theme: ThemeName | None = "light",
+    units: System | None = "si",
     *,
     shown: bool = True,
 ) -> tuple[MainWindow, Answers]:
