@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import os
 import subprocess
 import sys
+from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, Literal
@@ -14,6 +17,7 @@ from linesizer.errors import UserError
 from linesizer.units import System
 
 if TYPE_CHECKING:
+    from PySide6.QtCore import QMessageLogContext, QSettings, QtMsgType
     from PySide6.QtWidgets import QApplication
 
     from linesizer.ui.main_window import MainWindow
@@ -21,8 +25,13 @@ if TYPE_CHECKING:
 ThemeName = Literal["light", "dark"]
 
 COLLECT_EVERY_ms = 2000
-PROBE = "from PySide6.QtWidgets import QApplication; QApplication([])"
+PROBE = "from PySide6.QtGui import QGuiApplication; QGuiApplication([])"
+PROBE_TIMEOUT_S = 60.0
 PICTURE_WIDTH_px, PICTURE_HEIGHT_px = 1600, 1000
+DISPLAYS = ("DISPLAY", "WAYLAND_DISPLAY")
+
+NOISE = "This plugin does not support"
+"""How Qt's platform without a screen begins to tell what a window on it cannot do; nobody asked it to."""
 
 
 def display_is_there() -> bool:
@@ -30,15 +39,33 @@ def display_is_there() -> bool:
 
     A missing system library ends Qt's process at once, without an exception, so it is tried where that does no harm.
     """
-    if os.environ.get("QT_QPA_PLATFORM") == "offscreen":
-        return False
-    if sys.platform.startswith("linux") and not (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
-        return False
-    probe = subprocess.run([sys.executable, "-c", PROBE], capture_output=True, timeout=60, check=False)
-    return probe.returncode == 0
+    return _display_is_there(*(os.environ.get(name, "") for name in ("QT_QPA_PLATFORM", *DISPLAYS)))
 
 
-def open_window(path: Path | None, theme: ThemeName | None, units: System | None) -> int:
+@cache
+def _display_is_there(platform: str, *displays: str) -> bool:
+    if platform == "offscreen" or (sys.platform.startswith("linux") and not any(displays)):
+        return False
+    probe = subprocess.Popen(
+        [sys.executable, "-c", PROBE],
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    # What the window needs is loaded meanwhile; where a library is missing, the probe will not end well either.
+    with contextlib.suppress(ImportError):
+        import linesizer.ui.main_window  # noqa: F401
+    try:
+        return probe.wait(PROBE_TIMEOUT_S) == 0
+    except subprocess.TimeoutExpired:
+        probe.kill()
+        probe.wait()
+        return False
+
+
+def open_window(
+    path: Path | None, theme: ThemeName | None = None, units: System | None = None, *, as_copy: bool = False
+) -> int:
     """Show the window until it is closed.
 
     Parameters
@@ -47,6 +74,8 @@ def open_window(path: Path | None, theme: ThemeName | None, units: System | None
         A job file to open; None for an empty job.
     theme, units : optional
         Look and units of this window; the person's own preferences by default.
+    as_copy : bool
+        Open what the file holds as a job without a name; the file stays as it is.
 
     Returns
     -------
@@ -56,7 +85,7 @@ def open_window(path: Path | None, theme: ThemeName | None, units: System | None
     Raises
     ------
     UserError
-        If the file cannot be used, or there is no display.
+        If the file cannot be used, the person's folder neither, or there is no display.
     """
     if not display_is_there():
         raise UserError(
@@ -65,18 +94,40 @@ def open_window(path: Path | None, theme: ThemeName | None, units: System | None
             why="There is no display here, or a system library that Qt needs for one is missing.",
             remedy="Use `linesizer open FILE --picture OUT.png` for a picture, or `linesizer size FILE` for the table.",
         )
+    app, window = start(path, theme, units, as_copy=as_copy)
+    window.show()
+    window.files.offer_lost_work()
+    return int(app.exec())
+
+
+def start(
+    path: Path | None, theme: ThemeName | None = None, units: System | None = None, *, as_copy: bool = False
+) -> tuple[QApplication, MainWindow]:
+    """Make the window with everything that belongs to it, on whatever platform Qt is set to, and do not show it yet.
+
+    Parameters
+    ----------
+    path, theme, units, as_copy
+        As for ``open_window``.
+
+    Returns
+    -------
+    QApplication, MainWindow
+        To be shown, and run.
+
+    Raises
+    ------
+    UserError
+        If the file or the person's folder cannot be used.
+    """
     from linesizer.ui.settings import own_folder, preferences
 
-    app = _application()
+    app = application()
     folder = own_folder()
-    settings = preferences(folder)
-    window = _window(app, folder, settings, theme, units, path)
+    window = make_window(folder, preferences(folder), path, theme, units, as_copy=as_copy)
     _collect_on_this_thread(app)
-    _catch_faults(window)
-    window.show()
-    if path is None:
-        window.files.offer_lost_work()
-    return int(app.exec())
+    show_faults(window)
+    return app, window
 
 
 def draw_picture(path: Path | None, picture: Path, theme: ThemeName | None, units: System | None) -> None:
@@ -98,13 +149,14 @@ def draw_picture(path: Path | None, picture: Path, theme: ThemeName | None, unit
     """
     import tempfile
 
-    from PySide6.QtCore import QEvent, QSettings
+    from PySide6.QtCore import QEvent
 
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    app = _application()
-    with tempfile.TemporaryDirectory() as folder:
-        settings = QSettings(str(Path(folder) / "window.ini"), QSettings.Format.IniFormat)
-        window = _window(app, Path(folder), settings, theme or "light", units or "si", path)
+    with without_noise(), tempfile.TemporaryDirectory() as folder:
+        app = application()
+        from linesizer.ui.settings import preferences
+
+        window = make_window(Path(folder), preferences(Path(folder)), path, theme or "light", units or "si")
         window.resize(PICTURE_WIDTH_px, PICTURE_HEIGHT_px)
         window.show()
         for _ in range(5):
@@ -125,8 +177,12 @@ def draw_picture(path: Path | None, picture: Path, theme: ThemeName | None, unit
         )
 
 
-def _application() -> QApplication:
+def application() -> QApplication:
+    """Return Qt's application, made if there is none yet."""
+    from PySide6.QtGui import QIcon
     from PySide6.QtWidgets import QApplication, QStyleFactory
+
+    from linesizer.domain.resources import resource
 
     found = QApplication.instance()
     if isinstance(found, QApplication):
@@ -134,39 +190,90 @@ def _application() -> QApplication:
     app = QApplication(["linesizer"])
     app.setApplicationName("linesizer")
     app.setDesktopFileName("linesizer")
+    app.setWindowIcon(QIcon(str(resource("desktop", "linesizer.svg"))))
     app.setStyle(QStyleFactory.create("Fusion"))
     return app
 
 
-def _window(
-    app: QApplication,
+def make_window(
     folder: Path,
-    settings: object,
-    theme: ThemeName | None,
-    units: System | None,
-    path: Path | None,
+    settings: QSettings,
+    path: Path | None = None,
+    theme: ThemeName | None = None,
+    units: System | None = None,
+    *,
+    as_copy: bool = False,
 ) -> MainWindow:
-    from PySide6.QtCore import QSettings
+    """Make a window over a job, which remembers what it remembers in a folder and its settings.
+
+    Raises
+    ------
+    UserError
+        If the job cannot be used.
+    """
+    from PySide6.QtWidgets import QApplication
 
     from linesizer.document.document import Document
     from linesizer.ui.main_window import MainWindow
     from linesizer.ui.session import Session
     from linesizer.ui.theme import PROSE_px, Theme, font
 
-    if not isinstance(settings, QSettings):
-        raise TypeError("settings are QSettings")
-    app.setFont(font(PROSE_px))
+    QApplication.setFont(font(PROSE_px))
     remembered_look, remembered_units = settings.value("look", ""), settings.value("units", "si")
     look: ThemeName | None = theme or (remembered_look if remembered_look in ("light", "dark") else None)
     system: System = units or ("ip" if remembered_units == "ip" else "si")
     document = Document()
     if path is not None:
-        document.open(path)
+        document.open(path, as_copy=as_copy)
     session = Session(document, Theme(look), system)
     window = MainWindow(session, folder, settings)
-    if path is not None:
-        window.files.recent.add(path)
+    if document.path is not None:
+        window.files.remember(document.path)
     return window
+
+
+@contextlib.contextmanager
+def without_noise() -> Iterator[None]:
+    """Keep what the platform without a screen cannot do from a person's terminal; all else still comes through."""
+    from PySide6.QtCore import qFormatLogMessage, qInstallMessageHandler
+
+    def heard(kind: QtMsgType, context: QMessageLogContext, message: str) -> None:
+        if message.startswith(NOISE):
+            return
+        if before is not None:
+            before(kind, context, message)
+        elif sys.stderr is not None:
+            sys.stderr.write(qFormatLogMessage(kind, context, message) + "\n")
+
+    before: Callable[[QtMsgType, QMessageLogContext, str], None] | None = qInstallMessageHandler(heard)
+    try:
+        yield
+    finally:
+        qInstallMessageHandler(before)
+
+
+def show_faults(window: MainWindow) -> None:
+    """Show a fault of the program instead of dying of it; the journal already has the work."""
+    from PySide6.QtCore import QThread
+
+    from linesizer.ui.dialogs.crash import CrashDialog, crash_log
+
+    def fault(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
+        if issubclass(kind, KeyboardInterrupt):
+            window.close()
+            return
+        log = crash_log(kind, error, trace)
+        if sys.stderr is not None:
+            sys.stderr.write(log)
+        if QThread.currentThread() is not window.thread():
+            return
+        shown = window.findChild(CrashDialog)
+        if shown is not None:
+            shown.add(log)
+        else:
+            CrashDialog(log, window).open()
+
+    sys.excepthook = fault
 
 
 def _collect_on_this_thread(app: QApplication) -> None:
@@ -182,18 +289,3 @@ def _collect_on_this_thread(app: QApplication) -> None:
 
 def _collect() -> None:
     gc.collect()
-
-
-def _catch_faults(window: MainWindow) -> None:
-    """Show a fault of the program instead of dying of it; the journal already has the work."""
-    from linesizer.ui.dialogs.crash import CrashDialog, crash_log
-
-    def fault(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
-        if issubclass(kind, KeyboardInterrupt):
-            window.close()
-            return
-        log = crash_log(kind, error, trace)
-        sys.stderr.write(log)
-        CrashDialog(log, window).open()
-
-    sys.excepthook = fault

@@ -22,7 +22,7 @@ from linesizer.errors import UserError
 
 DONE, FOUND_A_STOP, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
 
-COMMANDS = ("open", "size", "refrigerants")
+COMMANDS = ("open", "size", "refrigerants", "register")
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -150,6 +150,9 @@ def _parser() -> argparse.ArgumentParser:
         metavar="OUT.png",
         help="where no window can be shown, say so, print the size table and draw the window into this file",
     )
+    opened.add_argument(
+        "--copy", action="store_true", help="open it as a job without a name: saving asks for one, FILE stays as it is"
+    )
     opened.add_argument("--theme", choices=("light", "dark"), help="look (default: the person's own, or the desktop's)")
     opened.add_argument("--units", choices=("si", "ip"), help="units (default: the person's own)")
     opened.set_defaults(run=_open)
@@ -182,6 +185,15 @@ def _parser() -> argparse.ArgumentParser:
         help="compare the shipped tables (all, or those named) with CoolProp and print the worst errors",
     )
     refrigerants.set_defaults(run=_refrigerants)
+
+    register = commands.add_parser(
+        "register",
+        help="put the program into the desktop's menus and let it open job files (Linux)",
+        description="Put the program into the menus of your own desktop and let it open job files; Linux only.",
+        allow_abbrev=False,
+    )
+    register.add_argument("--remove", action="store_true", help="take it out of the menus again")
+    register.set_defaults(run=_register)
     return parser
 
 
@@ -202,7 +214,7 @@ def _open(arguments: argparse.Namespace) -> int:
         app.draw_picture(arguments.file, arguments.otherwise, arguments.theme, arguments.units)
         _say(f"linesizer: the picture is {arguments.otherwise}")
         return DONE
-    return app.open_window(arguments.file, arguments.theme, arguments.units)
+    return app.open_window(arguments.file, arguments.theme, arguments.units, as_copy=arguments.copy)
 
 
 def _size(arguments: argparse.Namespace) -> int:
@@ -233,6 +245,14 @@ def _refrigerants(arguments: argparse.Namespace) -> int:
 
     rows = [(describe(name), facts(name)) for name in names()]
     _print(_json_text(refrigerant_rows(rows)) if arguments.json else refrigerant_list(rows, arguments.units))
+    return DONE
+
+
+def _register(arguments: argparse.Namespace) -> int:
+    from linesizer.output.desktop_entry import register, unregister
+
+    for path in unregister() if arguments.remove else register():
+        _print(f"{path}\n")
     return DONE
 
 

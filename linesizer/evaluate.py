@@ -12,12 +12,12 @@ from linesizer.domain.circuit import Circuit
 from linesizer.domain.geometry import line_geometry
 from linesizer.domain.job import Job, Site
 from linesizer.domain.proposal import Objective, SizeProposal
+from linesizer.domain.remedy import Remedy, UseDoubleRiser, UseSize
 from linesizer.domain.result import CircuitResult, LineResult, Result
-from linesizer.domain.route import DoubleRiser
 from linesizer.properties.library import load
-from linesizer.sizing.double_riser_pairs import propose_double_risers
 from linesizer.sizing.groups import all_open
 from linesizer.sizing.open_legs import open_lines, size_open_legs, with_sizes
+from linesizer.sizing.riser_cures import RiserCure, riser_cures
 from linesizer.sizing.sweep import SweepBasis, sweep
 from linesizer.solver.circuit_flow import solve_circuit_flow
 from linesizer.solver.design_pressure import column_pressures_Pa, leg_ratings_Pa, maximum_gauge_Pa
@@ -60,7 +60,7 @@ def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> Circui
     maximum = maximum_gauge_Pa(circuit, site, practice, table)
     densest = float(table.liquid_density_ph(flow.hot.liquid.pressure_Pa, flow.hot.liquid.enthalpy_J_kg).max())
     lines, ratings, demands = [], {}, {}
-    proposals: dict[tuple[str, str], DoubleRiser] = {}
+    cures: dict[tuple[str, str], RiserCure] = {}
     for line in circuit.lines:
         geometry = line_geometry(line)
         legs, whole, swept = None, None, None
@@ -71,15 +71,16 @@ def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> Circui
             if work.state is not None and work.tubes is not None and not line_gaps(line):
                 legs = leg_results(work, flow)
                 whole = flow_results(work, legs, flow, table)
-                proposals |= propose_double_risers(work, legs, flow, practice)
+                cures |= riser_cures(work, legs, whole, flow, practice)
                 demands[line.id] = demand
                 ratings[line.id] = leg_ratings_Pa(line, work.tubes, rating_C)
             swept = sweep(work, SweepBasis(flow, site, practice, table, float(demand.max(initial=maximum)), rating_C))
         lines.append(LineResult(line, geometry.length_m, geometry.rise_m, legs, whole, swept, chosen.get(line.id)))
     solved = tuple(lines)
     charge = circuit_charge(circuit, site, solved, conditions, table, practice)
+    remedies = {place: _remedy(place, cure) for place, cure in cures.items()}
     view = CircuitView(
-        circuit, site, practice, table, flow, conditions, solved, maximum, ratings, demands, proposals, charge
+        circuit, site, practice, table, flow, conditions, solved, maximum, ratings, demands, remedies, charge
     )
     return CircuitResult(stated, conditions, solved, charge, findings(view), flow.corners)
 
@@ -113,3 +114,10 @@ def propose_sizes(job: Job, circuit: str, line: str, objective: Objective = Obje
     if any(line_gaps(one) for one in lines if one.id == line):
         return None
     return size_open_legs(opened, job.site, practice, load(found.refrigerant), (line,), objective).get(line)
+
+
+def _remedy(place: tuple[str, str], cure: RiserCure) -> Remedy:
+    line, leg = place
+    if cure.riser is not None:
+        return UseDoubleRiser(line, leg, cure.riser)
+    return UseSize(line, (leg,), cure.size or "")

@@ -14,4 +14,4 @@ loader.exec_module(environment)
 
 if __name__ == "__main__":
     command = ["-m", "pytest", "-c", str(ROOT / "pyproject.toml"), *sys.argv[1:]]
-    sys.exit(environment.run(ROOT, command, extras=["test"]))
+    sys.exit(environment.run(ROOT, command, extras=["test"], window="--display" in sys.argv))

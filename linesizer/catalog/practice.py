@@ -210,12 +210,16 @@ def _shipped(name: str) -> PracticeSet:
             remedy=f"Choose {' or '.join(near)}.",
         )
     loaded: dict[str, Any] = json.loads(resource("practices", f"{name}.json").read_text(encoding="utf-8"))
-    return PracticeSet(
-        name=loaded["set"],
-        label=loaded["label"],
-        note=loaded["note"],
-        rules=tuple(_rule(row) for row in loaded["rules"]),
-    )
+    rules = {row["name"]: _rule(row) for row in loaded["rules"]}
+    if "base" in loaded:
+        # A set that stands on another one names only what it has otherwise.
+        base = {rule.name: rule for rule in _shipped(loaded["base"]).rules}
+        if not rules.keys() <= base.keys():
+            raise ValueError(
+                f"practice set {name} names rules that {loaded['base']} has not: {rules.keys() - base.keys()}"
+            )
+        rules = base | rules
+    return PracticeSet(name=loaded["set"], label=loaded["label"], note=loaded["note"], rules=tuple(rules.values()))
 
 
 def _rule(row: dict[str, Any]) -> PracticeRule:

@@ -14,12 +14,12 @@ SAME_DIAMETER_m = 1e-4
 def outside_diameter_m(size: str, tube: str) -> float | None:
     """Return the outside diameter that a size's word means beside a line of some tube, [m]; None where it is no size.
 
-    The line's own catalogue is asked first, then the others of its metal, then the rest: ``1-1/4`` is a pipe size
-    beside steel, and beside copper too, where no tube has that outside diameter.
+    The catalogues of the line's metal are asked first: ``1/2`` is an outside diameter beside copper and a pipe size
+    beside steel.  ``1-1/4`` is a pipe size beside copper too, where no tube has that outside diameter.
     """
     metal = tube_catalogue(tube).material
-    others = sorted(tube_ids(), key=lambda name: (name != tube, tube_catalogue(name).material is not metal))
-    for name in others:
+    catalogues = sorted(tube_ids(), key=lambda name: tube_catalogue(name).material is not metal)
+    for name in catalogues:
         catalogue = tube_catalogue(name)
         if size in catalogue:
             return catalogue.find(size).outside_diameter_m

@@ -46,7 +46,7 @@ def condenser_drop(view: CircuitView) -> Iterator[Finding]:
     through = any(_is_through_receiver(item) for item in view.circuit.equipment)
     own = [condition.subcooling_at is SubcoolingAt.CONDENSER for condition in view.circuit.conditions]
     # Behind a receiver liquid is saturated anyhow; measured in the line it has the condenser's drop behind it.
-    if not fed or through or not any(own):
+    if not fed or through:
         return
     pressure, drop = view.conditions.liquid_Pa, view.practice.value("condenser_drop_assumed_Pa")
     lower = np.maximum(pressure - drop, view.table.minimum_pressure_Pa)

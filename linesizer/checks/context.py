@@ -8,8 +8,9 @@ from linesizer.catalog.practice import PracticeRule, PracticeSet
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.finding import Figure
 from linesizer.domain.job import Site
+from linesizer.domain.remedy import Remedy
 from linesizer.domain.result import ChargeResult, ConditionResult, LineResult
-from linesizer.domain.route import DoubleRiser, Service
+from linesizer.domain.route import Service
 from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import FloatArray
 from linesizer.solver.circuit_flow import CircuitFlow
@@ -23,7 +24,7 @@ class CircuitView:
 
     ``maximum_gauge_Pa`` is the high-side design pressure as gauge at the site's altitude; ``ratings`` has the
     allowable gauge pressure and ``demands`` the gauge pressure that stands in each leg at the design pressure,
-    (legs,), [Pa], by line id.  ``proposals`` has the double riser that would cure a leg whose oil does not come up,
+    (legs,), [Pa], by line id.  ``cures`` has what would cure a leg whose oil does not come up,
     by line and leg id.
     """
 
@@ -37,7 +38,7 @@ class CircuitView:
     maximum_gauge_Pa: float
     ratings: dict[str, FloatArray]
     demands: dict[str, FloatArray]
-    proposals: dict[tuple[str, str], DoubleRiser]
+    cures: dict[tuple[str, str], Remedy]
     charge: ChargeResult
 
     def rating_temperature_C(self, service: Service) -> float:

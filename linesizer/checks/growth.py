@@ -10,7 +10,7 @@ from linesizer.checks.context import CircuitView
 from linesizer.checks.making import by_rule
 from linesizer.checks.naming import listed
 from linesizer.domain.finding import Figure, Finding
-from linesizer.domain.geometry import SAME_PLACE_M
+from linesizer.domain.geometry import SAME_PLACE_M, line_geometry
 from linesizer.domain.result import LineResult
 from linesizer.solver.circuit_flow import CALCULATED_SERVICES
 from linesizer.solver.growth import STEEL_EXPANSION_1_K, STEEL_MODULUS_Pa, offset_length, thermal_growth
@@ -28,25 +28,29 @@ WORDS = (
 
 def growth(view: CircuitView) -> Iterator[Finding]:
     """Yield a finding for each straight run that grows more than the bends at its ends can take up."""
+    installed = view.practice.value("growth_install_temperature_C")
     for result in view.lines:
         if result.line.service not in CALCULATED_SERVICES or not result.line.legs:
             continue
         tubes = line_tubes(result.line)
-        if tubes is not None:
-            for run in straight_runs(result.line):
-                yield from _grows(view, result, tubes, run)
+        if tubes is None:
+            continue
+        hot = view.rating_temperature_C(result.line.service)
+        lengths = [leg.length_m for leg in line_geometry(result.line).legs]
+        expansions = [_expansion_1_K(view, catalogue) for catalogue in tubes.catalogues]
+        longer = thermal_growth(lengths, expansions, hot - installed).tolist()
+        limit = view.practice.value("growth_without_offset_m")
+        for run in straight_runs(result.line):
+            grown = sum(longer[place] for place in run.places)
+            if grown > limit:
+                yield from _grows(view, result, tubes, run, grown)
 
 
-def _grows(view: CircuitView, result: LineResult, tubes: LineTubes, run: StraightRun) -> Iterator[Finding]:
+def _grows(
+    view: CircuitView, result: LineResult, tubes: LineTubes, run: StraightRun, longer: float
+) -> Iterator[Finding]:
     practice = view.practice
     installed, hot = practice.value("growth_install_temperature_C"), view.rating_temperature_C(result.line.service)
-    longer = sum(
-        float(thermal_growth(leg.length_m, _expansion_1_K(view, tubes.catalogues[place]), hot - installed))
-        for place, leg in zip(run.places, run.legs, strict=True)
-    )
-    limit = practice.value("growth_without_offset_m")
-    if not longer > limit:
-        return
     needed = max(
         float(offset_length(longer, size.outside_diameter_m, *_stiffness_Pa(view, tubes.catalogues[place], hot)))
         for place in run.places
@@ -65,7 +69,7 @@ def _grows(view: CircuitView, result: LineResult, tubes: LineTubes, run: Straigh
         leg=names[0],
         kind=Kind.SMALL_LENGTH,
         value=longer,
-        limit=limit,
+        limit=practice.value("growth_without_offset_m"),
         legs=f"{'leg' if len(names) == 1 else 'legs'} {listed(names)}",
         length=Figure(Kind.LENGTH, run.length_m),
         installed=Figure(Kind.TEMPERATURE, installed),

@@ -13,9 +13,9 @@ import numpy as np
 from linesizer.checks.context import CircuitView
 from linesizer.checks.making import by_rule
 from linesizer.domain.finding import Figure, Finding
-from linesizer.domain.remedy import UseDoubleRiser
 from linesizer.domain.result import DoubleRiserResult, LegResult, LineResult
 from linesizer.solver.double_riser import Pattern
+from linesizer.solver.static_head import GRAVITY
 from linesizer.units import Kind
 
 STOP_WORDS = (
@@ -33,10 +33,23 @@ BLOWN_WORDS = (
     "{changeover}, and the small tube alone would push the trap's seal out, which holds {seal}. A seal of {needed} "
     "would keep the small tube working alone."
 )
+BLOWN_BOTH_WORDS = (
+    "At {when} double riser {leg} ({size}) returns oil in neither tube: both together are too slow below "
+    "{changeover}, and the small tube alone is too slow as well, sealed or not. Choose a smaller small tube."
+)
+DOUBLE_STOP_WORDS = (
+    "At {when} the small tube of double riser {leg} ({size}) carries alone, and its gas moves at {velocity}; {least} "
+    "is the least that carries oil up. Oil stays in the riser and leaves the compressor short of it. A smaller small "
+    "tube or a higher least load cures it; it holds down to {load}."
+)
+DOUBLE_WARN_WORDS = (
+    "At {when} double riser {leg} ({size}) carries {value} times the least flow that brings oil up in the worse of its "
+    "flowing tubes; practice asks for {limit}."
+)
 SEAL_WORDS = (
-    "Just below the changeover of double riser {leg} ({size}), at {changeover} with {when}'s temperatures, the small "
-    "tube alone loses {drop} and the trap must hold {needed}; it holds {seal}. Between blow-through and changeover "
-    "neither tube returns oil: make the seal {needed}, or keep that load from lasting."
+    "Just below the changeover of double riser {leg} ({size}), at {changeover} with the temperatures of {when}, the "
+    "small tube alone loses {drop} and the trap must hold {needed}; it holds {seal}. Between blow-through and "
+    "changeover neither tube returns oil: make the seal {needed}, or keep that load from lasting."
 )
 
 
@@ -86,19 +99,22 @@ def worst_ratio(view: CircuitView, legs: LegResult, leg: int) -> _Worst | None:
     )
 
 
-def _single(view: CircuitView, line: LineResult, legs: LegResult, leg: int, worst: _Worst) -> Iterator[Finding]:
+def _single(
+    view: CircuitView, line: LineResult, legs: LegResult, leg: int, worst: _Worst, *, double: bool = False
+) -> Iterator[Finding]:
     stop, margin = view.practice.value("oil_return_stop_ratio"), view.practice.value("oil_return_margin_ratio")
     if worst.ratio >= max(stop, margin):
         return
     below = worst.ratio < stop
-    riser = view.proposals.get((line.line.id, legs.ids[leg])) if below else None
+    cure = view.cures.get((line.line.id, legs.ids[leg])) if below else None
     rule = "oil_return_stop_ratio" if below else "oil_return_margin_ratio"
+    stop_words, warn_words = (DOUBLE_STOP_WORDS, DOUBLE_WARN_WORDS) if double else (STOP_WORDS, WARN_WORDS)
     yield by_rule(
         view,
         rule,
         code="oil_return_short" if below else "oil_return_near",
         title=f"{legs.ids[leg]}: {'oil does not come up' if below else 'little reserve for oil return'}",
-        words=STOP_WORDS if below else WARN_WORDS,
+        words=stop_words if below else warn_words,
         line=line.line.id,
         leg=legs.ids[leg],
         condition=worst.condition,
@@ -106,7 +122,7 @@ def _single(view: CircuitView, line: LineResult, legs: LegResult, leg: int, wors
         value=worst.ratio,
         limit=view.practice.value(rule),
         when=worst.when,
-        remedy=None if riser is None else UseDoubleRiser(line.line.id, legs.ids[leg], riser),
+        remedy=cure,
         size=legs.sizes[leg],
         velocity=Figure(Kind.VELOCITY, worst.velocity_m_s),
         # A job's own stop ratio moves the velocity that it asks for, not the criterion.
@@ -119,37 +135,43 @@ def _single(view: CircuitView, line: LineResult, legs: LegResult, leg: int, wors
 def _double(
     view: CircuitView, line: LineResult, legs: LegResult, leg: int, riser: DoubleRiserResult, worst: _Worst
 ) -> Iterator[Finding]:
+    every = view.flow.everything.conditions
     patterns = np.concatenate([riser.pattern, riser.corner_pattern])
     seals = np.concatenate([riser.seal_needed_m, riser.corner_seal_needed_m])
-    blown = np.flatnonzero(patterns == Pattern.BLOWN)
+    alone = np.concatenate([riser.alone_ratio, riser.corner_alone_ratio])
+    changeover = np.concatenate([riser.changeover_W, riser.corner_changeover_W])
+    # Where the line cannot pass its flow the seal is unknown, and so is the pattern.
+    blown = np.flatnonzero((patterns == Pattern.BLOWN) & np.isfinite(seals))
+    stop = view.practice.value("oil_return_stop_ratio")
     if len(blown):
-        place = int(blown[np.argmax(seals[blown])])
-        own = place < len(riser.pattern)
+        hopeless = blown[alone[blown] < stop]
+        place = int(hopeless[0]) if len(hopeless) else int(blown[np.argmax(seals[blown])])
         yield by_rule(
             view,
             "oil_return_stop_ratio",
             code="double_riser_blown",
             title=f"{riser.leg}: neither tube returns oil",
-            words=BLOWN_WORDS,
+            words=BLOWN_BOTH_WORDS if len(hopeless) else BLOWN_WORDS,
             line=line.line.id,
             leg=riser.leg,
-            condition=place if own else None,
+            condition=place if place < len(riser.pattern) else None,
             kind=Kind.LENGTH,
             value=riser.seal_m,
             limit=float(seals[place]),
-            when=view.flow.everything.conditions[place].title,
+            when=every[place].title,
             size=legs.sizes[leg],
-            changeover=Figure(Kind.CAPACITY, float(np.nanmax(riser.changeover_W))),
+            changeover=Figure(Kind.CAPACITY, float(changeover[place])),
             seal=Figure(Kind.SMALL_LENGTH, riser.seal_m),
             needed=Figure(Kind.SMALL_LENGTH, float(seals[place])),
         )
         return
-    if worst.ratio < max(view.practice.value("oil_return_stop_ratio"), view.practice.value("oil_return_margin_ratio")):
-        yield from _single(view, line, legs, leg, worst)
-    needed = np.maximum(riser.seal_at_changeover_m, view.practice.value("double_riser_seal_least_m"))
+    if worst.ratio < max(stop, view.practice.value("oil_return_margin_ratio")):
+        yield from _single(view, line, legs, leg, worst, double=True)
+    at_changeover = np.concatenate([riser.seal_at_changeover_m, riser.corner_seal_at_changeover_m])
+    needed = np.maximum(at_changeover, view.practice.value("double_riser_seal_least_m"))
     # The seal matters only where the plant's loads cross the changeover.
-    loads = [condition.capacity_W for condition in view.flow.everything.conditions]
-    crossed = (riser.changeover_W > min(loads)) & (riser.changeover_W < max(loads)) & (needed > riser.seal_m)
+    loads = [condition.capacity_W for condition in every]
+    crossed = (changeover > min(loads)) & (changeover < max(loads)) & (needed > riser.seal_m)
     if crossed.any():
         place = int(np.argmax(np.where(crossed, needed, -np.inf)))
         yield by_rule(
@@ -160,14 +182,14 @@ def _double(
             words=SEAL_WORDS,
             line=line.line.id,
             leg=riser.leg,
-            condition=place,
+            condition=place if place < len(riser.pattern) else None,
             kind=Kind.LENGTH,
             value=riser.seal_m,
             limit=float(needed[place]),
-            when=view.condition_title(place),
+            when=every[place].title,
             size=legs.sizes[leg],
-            changeover=Figure(Kind.CAPACITY, float(riser.changeover_W[place])),
-            drop=Figure(Kind.PRESSURE_DIFFERENCE, float(riser.drop_at_changeover_Pa[place])),
+            changeover=Figure(Kind.CAPACITY, float(changeover[place])),
+            drop=Figure(Kind.PRESSURE_DIFFERENCE, float(at_changeover[place]) * view.flow.film_density * GRAVITY),
             seal=Figure(Kind.SMALL_LENGTH, riser.seal_m),
             needed=Figure(Kind.SMALL_LENGTH, float(needed[place])),
         )

@@ -8,6 +8,7 @@ from linesizer.checks.charge_rules import charge_rules
 from linesizer.checks.cold_start import cold_start
 from linesizer.checks.context import CircuitView
 from linesizer.checks.drain import drain
+from linesizer.checks.flip import with_flip
 from linesizer.checks.gas_drop import gas_drop
 from linesizer.checks.growth import growth
 from linesizer.checks.length_limits import length_limits
@@ -74,7 +75,7 @@ def findings(view: CircuitView) -> tuple[Finding, ...]:
     """Return a circuit's findings, stops first, in the order of the rules within a level."""
     found = [
         *not_calculated(view.circuit),
-        *(item for rule in RULES for item in rule(view)),
+        *(with_flip(view, item) for rule in RULES for item in rule(view)),
         *charge_data(view.circuit),
     ]
     return tuple(sorted(found, key=lambda finding: -finding.level.weight))

@@ -8,10 +8,9 @@ import numpy as np
 
 from linesizer.checks.context import CircuitView, gauge_figure
 from linesizer.checks.making import by_rule
-from linesizer.checks.velocity import upstream_of_fast_valve
 from linesizer.domain.finding import Figure, Finding
 from linesizer.domain.route import Service
-from linesizer.solver.surge import return_time, surge_pressure
+from linesizer.solver.surge import return_time, surge_pressure, upstream_of_fast_valve
 from linesizer.units import Kind, atmospheric_pressure_Pa
 
 WORDS = (
@@ -28,12 +27,13 @@ def surge(view: CircuitView) -> Iterator[Finding]:
         legs = line.legs
         if legs is None or line.line.service is not Service.LIQUID:
             continue
-        fast = upstream_of_fast_valve(line)
+        fast = upstream_of_fast_valve(line.line)
         if not fast.any():
             continue
         state = view.table.liquid_ph(view.conditions.liquid_Pa, view.conditions.liquid_J_kg)
         rise = surge_pressure(legs.density_kg_m3, state.sound_speed_m_s, legs.velocity_m_s)
-        total = legs.inlet_Pa - atmosphere + rise
+        # In a leg that falls the pressure is higher at its end.
+        total = np.maximum(legs.inlet_Pa, legs.outlet_Pa) - atmosphere + rise
         rating = view.ratings[line.line.id]
         over = np.where(fast[:, None], total - rating[:, None], -np.inf)
         over = np.where(np.isfinite(over), over, -np.inf)

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from linesizer.catalog.parts import part_kind
 from linesizer.checks.context import CircuitView
 from linesizer.checks.making import by_rule
 from linesizer.domain.finding import Finding
@@ -14,6 +13,7 @@ from linesizer.domain.geometry import line_geometry
 from linesizer.domain.result import LegResult, LineResult
 from linesizer.domain.route import Service
 from linesizer.solver.arrays import BoolArray
+from linesizer.solver.surge import upstream_of_fast_valve
 from linesizer.units import Kind
 
 TOO_FAST = "The {what} in leg {leg} ({size}) moves at {value} at {condition}; the customary limit is {limit}. {why}"
@@ -43,7 +43,7 @@ def velocity(view: CircuitView) -> Iterator[Finding]:
             low = "The lower end of the recommended range, for information: it never puts a size out."
             yield from _below(view, line, legs, "discharge_velocity_low_m_s", every, low, "gas below the usual range")
         elif line.line.service is Service.LIQUID:
-            fast = upstream_of_fast_valve(line)
+            fast = upstream_of_fast_valve(line.line)
             surge = "A valve that shuts fast stands downstream; the surge when it shuts grows with the velocity."
             yield from _above(
                 view, line, legs, "liquid_velocity_fast_valve_m_s", fast, "liquid", surge, "liquid fast before a valve"
@@ -53,13 +53,6 @@ def velocity(view: CircuitView) -> Iterator[Finding]:
         elif line.line.service is Service.DRAIN:
             sewer = "Liquid down and gas up share this pipe; faster than that the gas cannot get back."
             yield from _above(view, line, legs, "drain_velocity_m_s", every, "liquid", sewer, "drain too fast")
-
-
-def upstream_of_fast_valve(line: LineResult) -> BoolArray:
-    """Return which legs have a fast-closing valve on them or behind them, (legs,)."""
-    legs = line_geometry(line.line).legs
-    last = max((i for i, g in enumerate(legs) if any(part_kind(p.kind).fast_closing for p in g.leg.parts)), default=-1)
-    return np.arange(len(legs)) <= last
 
 
 def _above(

@@ -187,8 +187,15 @@ class Document:
             self._become(new_job(), path=None, opened=None, on_disk=None)
             self._tell(Change(before, self._job, None, ChangeKind.NEW))
 
-    def open(self, path: str | os.PathLike[str]) -> None:
+    def open(self, path: str | os.PathLike[str], *, as_copy: bool = False) -> None:
         """Open a job file; the history is gone.
+
+        Parameters
+        ----------
+        path : path-like
+            The file.
+        as_copy : bool
+            Open what it holds as a job without a name, so that saving asks for one and the file stays as it is.
 
         Raises
         ------
@@ -198,7 +205,8 @@ class Document:
         file = job_file.read(path)
         with self._about_to_tell():
             before = self._job
-            self._become(file.job, path=file.path, opened=file, on_disk=digest(file.raw))
+            own, on_disk = (None, None) if as_copy else (file.path, digest(file.raw))
+            self._become(file.job, path=own, opened=file, on_disk=on_disk)
             self._tell(Change(before, self._job, None, ChangeKind.OPENED))
 
     def recover(self, job: Job, path: str | os.PathLike[str] | None) -> None:

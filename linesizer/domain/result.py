@@ -70,6 +70,9 @@ class DoubleRiserResult:
     seal_needed_m: FloatArray
     corner_pattern: NDArray[np.intp]
     corner_seal_needed_m: FloatArray
+    corner_alone_ratio: FloatArray
+    corner_changeover_W: FloatArray
+    corner_seal_at_changeover_m: FloatArray
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,16 @@ import numpy as np
 
 from linesizer.domain.charge_result import ChargeResult
 from linesizer.domain.finding import Finding
-from linesizer.domain.result import CircuitResult, LegResult, LineFlow, LineResult, Result, SizeSweep
+from linesizer.domain.result import (
+    CircuitResult,
+    DoubleRiserResult,
+    LegResult,
+    LineFlow,
+    LineResult,
+    LiquidBudget,
+    Result,
+    SizeSweep,
+)
 
 FORMAT = "remote-condenser-result"
 VERSION = 1
@@ -43,6 +52,10 @@ _LINE_KEYS = (
     ("outlet_subcooling_K", "outlet_subcooling_K"),
     ("outlet_vapour_fraction", "outlet_vapour_fraction"),
     ("charge_kg", "charge_kg"),
+    ("heat_W", "heat_W"),
+    ("turns_at_m", "turns_at_m"),
+    ("indicative_outlet_Pa", "indicative_outlet_Pa"),
+    ("indicative_vapour_fraction", "indicative_vapour_fraction"),
 )
 _LEG_KEYS = (
     ("velocity_m_s", "velocity_m_s"),
@@ -59,7 +72,26 @@ _LEG_KEYS = (
     ("oil_return_ratio", "oil_return_ratio"),
     ("minimum_velocity_m_s", "minimum_velocity_m_s"),
     ("charge_kg", "charge_kg"),
+    ("start_C", "start_C"),
+    ("end_C", "end_C"),
+    ("surface_C", "surface_C"),
+    ("start_margin_K", "start_margin_K"),
+    ("end_margin_K", "end_margin_K"),
 )
+_BUDGET_KEYS = ("subcooling_K", "friction_K", "fittings_K", "parts_K", "lift_K", "heat_K", "margin_K")
+_RISER_KEYS = (
+    "small_share",
+    "small_ratio",
+    "large_ratio",
+    "alone_ratio",
+    "changeover_W",
+    "drop_at_changeover_Pa",
+    "penalty_at_changeover_K",
+    "seal_at_changeover_m",
+    "seal_needed_m",
+)
+_PATTERNS = ("both", "small", "blown")
+"""The words for the numbers of a double riser's pattern."""
 
 
 def plain(value: float | None) -> float | None:
@@ -81,6 +113,7 @@ def result_rows(result: Result) -> dict[str, Any]:
 
 def _circuit(result: CircuitResult) -> dict[str, Any]:
     ids = [condition.id for condition in result.circuit.conditions]
+    corners = [corner.id for corner in result.corners]
     columns = [_column(getattr(result.conditions, key)) for key in _CONDITION_KEYS]
     return {
         "id": result.circuit.id,
@@ -88,13 +121,22 @@ def _circuit(result: CircuitResult) -> dict[str, Any]:
             {"id": name, **dict(zip(_CONDITION_KEYS, row, strict=True))}
             for name, row in zip(ids, zip(*columns, strict=True), strict=True)
         ],
-        "lines": [_line(line, ids, result.charge) for line in result.lines],
+        "corners": [
+            {
+                "id": corner.id,
+                "name": corner.name,
+                "capacity_W": plain(corner.capacity_W),
+                "condensing_C": plain(corner.condensing_C),
+            }
+            for corner in result.corners
+        ],
+        "lines": [_line(line, ids, corners, result.charge) for line in result.lines],
         "charge": charge_row(result.charge, ids),
         "findings": [finding_row(finding) for finding in result.findings],
     }
 
 
-def _line(result: LineResult, ids: list[str], charge: ChargeResult) -> dict[str, Any]:
+def _line(result: LineResult, ids: list[str], corners: list[str], charge: ChargeResult) -> dict[str, Any]:
     return {
         "id": result.line.id,
         "service": result.line.service.value,
@@ -104,7 +146,7 @@ def _line(result: LineResult, ids: list[str], charge: ChargeResult) -> dict[str,
         "volume_m3": plain(result.volume_m3),
         "charge_kg": None if result.flow is None else plain(float(result.flow.charge_kg[charge.condition_index])),
         "by_condition": [] if result.flow is None else _by_condition(result.flow, _LINE_KEYS, ids),
-        "legs": [] if result.legs is None else _legs(result.legs, ids),
+        "legs": [] if result.legs is None else _legs(result.legs, ids, corners),
         "sizes": [] if result.sweep is None else size_rows(result.sweep),
     }
 
@@ -112,15 +154,22 @@ def _line(result: LineResult, ids: list[str], charge: ChargeResult) -> dict[str,
 def _by_condition(flow: LineFlow, keys: tuple[tuple[str, str], ...], ids: list[str]) -> list[dict[str, Any]]:
     columns = [_column(getattr(flow, attribute)) for _, attribute in keys]
     names = [key for key, _ in keys]
+    budgets = [None] * len(ids) if flow.budget is None else _budget_rows(flow.budget)
     return [
-        {"id": condition, **dict(zip(names, row, strict=True))}
-        for condition, row in zip(ids, zip(*columns, strict=True), strict=True)
+        {"id": condition, **dict(zip(names, row, strict=True)), "budget": budget}
+        for condition, row, budget in zip(ids, zip(*columns, strict=True), budgets, strict=True)
     ]
 
 
-def _legs(legs: LegResult, ids: list[str]) -> list[dict[str, Any]]:
+def _budget_rows(budget: LiquidBudget) -> list[dict[str, float | None]]:
+    columns = [_column(getattr(budget, key)) for key in _BUDGET_KEYS]
+    return [dict(zip(_BUDGET_KEYS, row, strict=True)) for row in zip(*columns, strict=True)]
+
+
+def _legs(legs: LegResult, ids: list[str], corners: list[str]) -> list[dict[str, Any]]:
     names = [key for key, _ in _LEG_KEYS]
     arrays = [getattr(legs, attribute) for _, attribute in _LEG_KEYS]
+    risers = {riser.leg: riser for riser in legs.double_risers}
     rows = []
     for index, name in enumerate(legs.ids):
         columns = [_column(array[index]) for array in arrays]
@@ -136,9 +185,39 @@ def _legs(legs: LegResult, ids: list[str]) -> list[dict[str, Any]]:
                     {"id": condition, **dict(zip(names, row, strict=True))}
                     for condition, row in zip(ids, zip(*columns, strict=True), strict=True)
                 ],
+                "corners": [
+                    {"id": corner, "oil_return_ratio": ratio, "velocity_m_s": velocity}
+                    for corner, ratio, velocity in zip(
+                        corners,
+                        _column(legs.corner_ratio[index]),
+                        _column(legs.corner_velocity_m_s[index]),
+                        strict=True,
+                    )
+                ],
+                "double_riser": _double_riser(risers[name], ids, corners) if name in risers else None,
             }
         )
     return rows
+
+
+def _double_riser(riser: DoubleRiserResult, ids: list[str], corners: list[str]) -> dict[str, Any]:
+    columns = [_column(getattr(riser, key)) for key in _RISER_KEYS]
+    seals = _column(riser.corner_seal_needed_m)
+    rows = [dict(zip(_RISER_KEYS, row, strict=True)) for row in zip(*columns, strict=True)]
+    # Where the line cannot pass its flow, neither can it be said which tubes flow.
+    return {
+        "small": riser.small,
+        "large": riser.large,
+        "seal_m": plain(riser.seal_m),
+        "by_condition": [
+            {"id": condition, "pattern": None if row["small_share"] is None else _PATTERNS[pattern], **row}
+            for condition, pattern, row in zip(ids, riser.pattern, rows, strict=True)
+        ],
+        "corners": [
+            {"id": corner, "pattern": None if seal is None else _PATTERNS[pattern], "seal_needed_m": seal}
+            for corner, pattern, seal in zip(corners, riser.corner_pattern, seals, strict=True)
+        ],
+    }
 
 
 def size_rows(sweep: SizeSweep) -> list[dict[str, Any]]:
@@ -152,6 +231,9 @@ def size_rows(sweep: SizeSweep) -> list[dict[str, Any]]:
         "allowable_gauge_Pa",
         "charge_kg",
         "tube_mass_kg",
+        "extra_power_W",
+        "yearly_kWh",
+        "yearly_cost",
     )
     columns = [_column(getattr(sweep, key)) for key in keys]
     return [

@@ -10,8 +10,6 @@ from linesizer.catalog.fittings import LossMethod
 from linesizer.catalog.practice import PracticeSet
 from linesizer.catalog.tubes import tube_catalogue
 from linesizer.domain.geometry import line_geometry
-from linesizer.domain.result import LegResult
-from linesizer.domain.route import DoubleRiser, Service
 from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork
 from linesizer.solver.double_riser import Pattern, Twins, at_changeover, work_twins
@@ -19,6 +17,10 @@ from linesizer.solver.penalty import saturation_fall
 from linesizer.solver.route_losses import pair_losses
 
 STEP_m = 0.05
+
+DEEP_SEAL_m = 1.0
+"""A trap deeper than that is taken only where no pair does with less: it holds oil that the sump lacks (common
+practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,19 +91,29 @@ def best_pair(
     lifts = np.where(state.pattern == Pattern.BOTH, state.both_ratio, state.alone_ratio) >= margin
     drop = (state.friction + state.fittings) / (0.5 * (foot + top))
     penalty = saturation_fall(work.phase.saturation_temperature, work.state.pressure_Pa[leg_index], drop)
-    passes = lifts.all(axis=1) & (penalty <= most_penalty_K).all(axis=1)
+    # Oil has to come up at the corners of the load grid too; the penalty counts at the conditions that are run.
+    own = slice(None, len(flow.circuit.conditions))
+    passes = lifts.all(axis=1) & (penalty[:, own] <= most_penalty_K).all(axis=1)
     if not passes.any():
         return None
     mass = (masses[small] + masses[large]) * leg.length_m
-    best = int(np.argmin(np.where(passes, mass, np.inf)))
-    seal = seal_height_m(
-        twins.only(best), state.pattern[best] == Pattern.SMALL, flow, practice, viscosity[None], foot[None], top[None]
+    # Up to the changeover the small tube carries alone: its drop there is what the seal has to hold, wherever the
+    # plant's loads cross it.
+    loads = flow.given.capacity_W
+    part, changed = at_changeover(
+        twins, flows, viscosity[None], np.broadcast_to(foot, shape), np.broadcast_to(top, shape), film
     )
+    crossed = (part * loads > loads.min()) & (part * loads < loads.max())
+    held = np.where((state.pattern == Pattern.SMALL) | crossed, changed.seal_needed_m, 0.0).max(axis=1)
+    seal = np.maximum(held, practice.value("double_riser_seal_least_m"))
+    shallow = passes & (seal <= DEEP_SEAL_m)
+    cost = np.where(shallow, mass, np.inf) if shallow.any() else np.where(passes, seal, np.inf)
+    best = int(np.argmin(cost))
     return RiserPair(
         catalogue.size_names[small[best]],
         catalogue.size_names[large[best]],
-        seal,
-        float(penalty[best].max()),
+        round(float(np.ceil(seal[best] / STEP_m - 1e-9)) * STEP_m, 3),
+        float(penalty[best, own].max()),
         float(mass[best]),
     )
 
@@ -140,24 +152,3 @@ def seal_height_m(
     held = float(changed.seal_needed_m[0, alone | crossed].max(initial=0.0))
     needed = max(held, practice.value("double_riser_seal_least_m"))
     return round(float(np.ceil(needed / STEP_m - 1e-9)) * STEP_m, 3)
-
-
-def propose_double_risers(
-    work: LineAtWork, legs: LegResult, flow: CircuitFlow, practice: PracticeSet
-) -> dict[tuple[str, str], DoubleRiser]:
-    """Return a double riser for each climbing leg of a single tube whose oil does not come up, by line and leg id.
-
-    The riser alone may cost the practice set's aim for the whole line.
-    """
-    if work.line.service is not Service.DISCHARGE:
-        return {}
-    stop = practice.value("oil_return_stop_ratio")
-    ratios = np.concatenate([legs.oil_return_ratio, legs.corner_ratio], axis=1)
-    geometry = line_geometry(work.line).legs
-    found = {}
-    for index in np.flatnonzero((ratios < stop).any(axis=1)):
-        if geometry[index].leg.double_riser is None:
-            pair = best_pair(work, int(index), flow, practice, practice.value("discharge_penalty_target_K"))
-            if pair is not None:
-                found[work.line.id, legs.ids[index]] = DoubleRiser(pair.small, pair.large, pair.seal_m)
-    return found

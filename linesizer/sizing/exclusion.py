@@ -12,7 +12,9 @@ SHORT_WORDS = {
     "oil_return_margin_ratio": "oil return reserve",
     "liquid_margin_at_valve_K": "subcooling left",
     "discharge_velocity_max_m_s": "velocity",
+    "liquid_velocity_fast_valve_m_s": "velocity",
     "liquid_velocity_max_m_s": "velocity",
+    "drain_velocity_m_s": "velocity",
 }
 
 

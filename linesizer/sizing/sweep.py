@@ -17,15 +17,21 @@ from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.solver.built_line import BuiltLine, solve_built
 from linesizer.solver.charge import tube_volume
 from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork
+from linesizer.solver.cycle import line_flow
 from linesizer.solver.heat import Surroundings
 from linesizer.solver.hot_side import compressed_gas, hot_side_with_line
 from linesizer.solver.line import LineState, oil_return_ratio
 from linesizer.solver.march import Known
 from linesizer.solver.penalty import saturation_fall
+from linesizer.solver.surge import upstream_of_fast_valve
 from linesizer.solver.surroundings import line_surroundings
 from linesizer.solver.tube_rating import tube_ratings_Pa
 
 KILOWATTS_PER_WATT = 1e-3
+
+FLOW_ROUNDS = 3
+FLOW_TOLERANCE = 1e-3
+"""Up to which a liquid line's flow is left as it is when its heat at another size moves it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +93,10 @@ def sweep(work: LineAtWork, basis: SweepBasis) -> SizeSweep:
     if work.climbs.any():
         ratios = oil_return_ratio(whole, work.climbs, bore, np.asarray(basis.flow.film_density))
         ratio = ratios.min(axis=(0, 1))
-    velocity = state.velocity_m_s.max(axis=(0, 1))
+    by_leg = state.velocity_m_s.max(axis=1)
+    velocity = by_leg.max(axis=0)
+    fast = upstream_of_fast_valve(line)
+    velocities = (by_leg[fast].max(axis=0, initial=0.0), by_leg[~fast].max(axis=0, initial=0.0))
     joints = {geometry.leg.joint for geometry in line_geometry(line).legs}
     joint = Joint.BRAZED if Joint.BRAZED in joints or not joints else next(iter(joints))
     if line.listed_rating_Pa is not None:
@@ -114,7 +123,7 @@ def sweep(work: LineAtWork, basis: SweepBasis) -> SizeSweep:
         extra_power_W=power + blank,
         yearly_kWh=energy + blank,
         yearly_cost=energy * (np.nan if price is None else price) + blank,
-        excluded_by=_excluded(line.service, passes, judged.max(axis=0), ratio, worst_left, velocity, allowed, basis),
+        excluded_by=_excluded(line.service, passes, judged.max(axis=0), ratio, worst_left, velocities, allowed, basis),
     )
 
 
@@ -123,32 +132,52 @@ def surroundings_in(work: LineAtWork, basis: SweepBasis, outside_m: FloatArray) 
     flow = basis.flow
     if not flow.circuit.heat_exchange:
         return None
-    fluid_K = flow.hot.liquid.temperature_K
+    # The film hangs on the temperature that it is taken at for the line as drawn.
+    alone = flow.duty.alone
+    fluid_K = alone.liquid.temperature_K
     if work.phase.name == "vapour":
-        fluid_K = basis.table.vapour_temperature_ph(flow.hot.discharge_Pa, flow.hot.discharge_J_kg)
+        fluid_K = basis.table.vapour_temperature_ph(alone.discharge_Pa, alone.discharge_J_kg)
     return line_surroundings(work.line, flow.everything, basis.site, basis.practice, outside_m, fluid_K)
 
 
 def solve_sizes(work: LineAtWork, built: BuiltLine, basis: SweepBasis, *, cut: bool = False) -> LineState:
     """Return a line solved in many builds at once, B = (conditions and corners, builds)."""
     flow = basis.flow
+    given = flow.given.column()
+    lost = flow.liquid_lost_J_kg if flow.circuit.heat_exchange else None
     if work.line.service is Service.DISCHARGE:
-        given = flow.given.column()
         compressed = compressed_gas(given, basis.table)
-        as_drawn = flow.hot.column()
-        hot = hot_side_with_line(given, basis.table, flow.duty.condenser, built, as_drawn, compressed, cut=cut)
+        hot = hot_side_with_line(
+            given,
+            basis.table,
+            flow.duty.condenser,
+            built,
+            flow.hot.column(),
+            compressed,
+            liquid_lost_J_kg=None if lost is None else lost[:, None],
+            cut=cut,
+        )
         if hot.line is None:
             raise ValueError("a sweep needs a line")
         return hot.line
-    return solve_built(
-        built,
-        work.phase,
-        flow.hot.line_flow[:, None],
-        flow.hot.liquid.enthalpy_J_kg[:, None],
-        flow.hot.liquid.pressure_Pa[:, None],
-        Known.START,
-        cut=cut,
-    )
+    liquid = flow.hot.column().liquid
+    mass_flow = flow.hot.line_flow[:, None]
+    as_drawn = None if work.state is None else work.state.enthalpy_J_kg[0] - work.state.enthalpy_J_kg[-1]
+    elsewhere = None if lost is None or as_drawn is None else (lost - as_drawn)[:, None]
+    for _ in range(FLOW_ROUNDS):
+        state = solve_built(
+            built, work.phase, mass_flow, liquid.enthalpy_J_kg, liquid.pressure_Pa, Known.START, cut=cut
+        )
+        if elsewhere is None or work.line.service is not Service.LIQUID:
+            break
+        # Each size loses heat of its own, which moves the flow that carries the load.
+        valve = liquid.enthalpy_J_kg - elsewhere - (state.enthalpy_J_kg[0] - state.enthalpy_J_kg[-1])
+        fresh, _ = line_flow(given, flow.hot.discharge_J_kg[:, None], valve)
+        moved = np.where(state.settled, np.abs(fresh / mass_flow - 1.0), 0.0).max(initial=0.0)
+        if moved < FLOW_TOLERANCE:
+            break
+        mass_flow = fresh
+    return state
 
 
 def penalty_power(
@@ -185,11 +214,16 @@ def _excluded(
     penalty: FloatArray,
     ratio: FloatArray,
     left: FloatArray,
-    velocity: FloatArray,
+    velocities: tuple[FloatArray, FloatArray],
     allowed: FloatArray,
     basis: SweepBasis,
 ) -> tuple[str | None, ...]:
-    """Return the first rule that each size breaks; NaN compares False, so what does not exist breaks none."""
+    """Return the first rule that each size breaks; NaN compares False, so what does not exist breaks none.
+
+    ``velocities`` are the highest ones upstream of a fast-closing valve and elsewhere.
+    """
+    before_valve, elsewhere = velocities
+    velocity = np.maximum(before_valve, elsewhere)
     value = basis.practice.value
     rules: list[tuple[str, BoolArray]] = [("flow_does_not_pass", ~passes)]
     if service is Service.DISCHARGE:
@@ -200,13 +234,20 @@ def _excluded(
             ("oil_return_margin_ratio", ratio < value("oil_return_margin_ratio")),
             ("discharge_velocity_max_m_s", velocity > value("discharge_velocity_max_m_s")),
         ]
+    elif service is Service.DRAIN:
+        # A drain runs part full to the receiver; subcooling is no business of its.
+        rules += [
+            ("rating_temper", ~(allowed >= basis.demand_Pa)),
+            ("drain_velocity_m_s", velocity > value("drain_velocity_m_s")),
+        ]
     else:
         rules += [
             ("liquid_margin_stop_K", left < value("liquid_margin_stop_K")),
             ("rating_temper", ~(allowed >= basis.demand_Pa)),
             ("liquid_penalty_K", penalty > value("liquid_penalty_K")),
             ("liquid_margin_at_valve_K", left < value("liquid_margin_at_valve_K")),
-            ("liquid_velocity_max_m_s", velocity > value("liquid_velocity_max_m_s")),
+            ("liquid_velocity_fast_valve_m_s", before_valve > value("liquid_velocity_fast_valve_m_s")),
+            ("liquid_velocity_max_m_s", elsewhere > value("liquid_velocity_max_m_s")),
         ]
     names = [name for name, _ in rules]
     broken = np.stack([mask for _, mask in rules])

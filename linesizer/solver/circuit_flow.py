@@ -67,6 +67,11 @@ class CircuitFlow:
         return self.duty.given
 
     @property
+    def liquid_lost_J_kg(self) -> FloatArray | None:
+        """Enthalpy that the liquid loses on its way to the valve, (conditions and corners,); None without a line."""
+        return _liquid_lost(self.lines, len(self.everything.conditions))
+
+    @property
     def corners(self) -> tuple[Condition, ...]:
         """The corners of the load grid."""
         return self.duty.corners
@@ -122,8 +127,8 @@ def _refuse_wet_discharge(circuit: Circuit, given: Operation, hot: HotSide, tabl
             raise UserError(
                 "CYCLE-05",
                 what=f"Condition {condition.title} of {circuit.title} has a discharge temperature that cannot be.",
-                why=f"{stated - ZERO_CELSIUS_K:.1f} °C is stated; with the line's drop the gas leaves the compressor at "
-                f"a pressure whose dew point is {dew - ZERO_CELSIUS_K:.1f} °C.",
+                why=f"{stated - ZERO_CELSIUS_K:.1f} °C is stated; with the line's drop the gas leaves the compressor "
+                f"at a pressure whose dew point is {dew - ZERO_CELSIUS_K:.1f} °C.",
                 remedy="Enter a higher discharge temperature, or none, so that it is calculated.",
             )
 

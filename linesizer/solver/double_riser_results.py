@@ -43,11 +43,11 @@ def double_riser_results(
         leg = legs[int(place)].leg
         if leg.double_riser is None:
             continue
-        seal = changed.seal_needed_m[index]
+        blank = np.where(state.settled, 0.0, np.nan)
+        seal, changeover = changed.seal_needed_m[index] + blank, capacity_W * change[index] + blank
         drop = seal * film_density * GRAVITY
         penalty = saturation_fall(work.phase.saturation_temperature, state.pressure_Pa[place], drop)
-        blank = np.where(state.settled, 0.0, np.nan)
-        own = slice(None, count)
+        own, corners = slice(None, count), slice(count, None)
         found.append(
             DoubleRiserResult(
                 leg=leg.id,
@@ -59,13 +59,16 @@ def double_riser_results(
                 small_ratio=twins.small_ratio[index, own] + blank[own],
                 large_ratio=twins.large_ratio[index, own] + blank[own],
                 alone_ratio=twins.alone_ratio[index, own] + blank[own],
-                changeover_W=(capacity_W * change[index] + blank)[own],
-                drop_at_changeover_Pa=(drop + blank)[own],
-                penalty_at_changeover_K=(penalty + blank)[own],
-                seal_at_changeover_m=(seal + blank)[own],
+                changeover_W=changeover[own],
+                drop_at_changeover_Pa=drop[own],
+                penalty_at_changeover_K=penalty[own],
+                seal_at_changeover_m=seal[own],
                 seal_needed_m=twins.seal_needed_m[index, own] + blank[own],
-                corner_pattern=twins.pattern[index, count:],
-                corner_seal_needed_m=(twins.seal_needed_m[index] + blank)[count:],
+                corner_pattern=twins.pattern[index, corners],
+                corner_seal_needed_m=(twins.seal_needed_m[index] + blank)[corners],
+                corner_alone_ratio=(twins.alone_ratio[index] + blank)[corners],
+                corner_changeover_W=changeover[corners],
+                corner_seal_at_changeover_m=seal[corners],
             )
         )
     return tuple(found)

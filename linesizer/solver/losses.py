@@ -52,6 +52,12 @@ class Losses:
             **{field.name: getattr(self, field.name)[at] for field in fields(self) if field.name != "bore_exponent"},
         )
 
+    def of_leg(self, leg: int) -> Losses:
+        """Return the losses of one leg alone."""
+        columns = (getattr(self, field.name)[leg : leg + 1] for field in fields(self) if field.name != "bore_exponent")
+        k1, k_fixed, k_by_bore, bores, length, inverse_kv2, per_flow2, drop = columns
+        return Losses(k1, k_fixed, k_by_bore, bores, length, inverse_kv2, per_flow2, drop, self.bore_exponent)
+
     def repeated(self, count: int) -> Losses:
         """Return the losses of one leg for so many legs."""
         columns = (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from dataclasses import dataclass
 
 from linesizer.domain.geometry import LegGeometry, line_geometry, turn_deg
@@ -30,47 +31,57 @@ class StraightRun:
         return sum(leg.length_m for leg in self.legs)
 
 
+_remembered: dict[int, tuple[Line, tuple[StraightRun, ...]]] = {}
+_REMEMBERED_AT_MOST = 64
+
+
 def straight_runs(line: Line) -> tuple[StraightRun, ...]:
-    """Return a sound line's straight runs, in the order of flow."""
+    """Return a sound line's straight runs, in the order of flow; remembered by the identity of ``line``."""
+    held = _remembered.get(id(line))
+    if held is not None and held[0] is line:
+        return held[1]
+    runs = _straight_runs(line)
+    if len(_remembered) >= _REMEMBERED_AT_MOST:
+        _remembered.pop(next(iter(_remembered)), None)
+    _remembered[id(line)] = (line, runs)
+    return runs
+
+
+def _straight_runs(line: Line) -> tuple[StraightRun, ...]:
     legs = line_geometry(line).legs
-    run_of: dict[int, int] = {}
+    arriving: dict[str, list[int]] = defaultdict(list)
+    at_node: dict[str, list[int]] = defaultdict(list)
+    run_of: list[int] = []
     rows: list[list[int]] = []
     for place, leg in enumerate(legs):
-        straight = next(
+        # Where a tee gives a run two straight ways on, the first takes it.
+        before = next(
             (
                 before
-                for before in range(place)
-                if legs[before].leg.end == leg.leg.start
-                and rows[run_of[before]][-1] == before
-                and turn_deg(legs[before].direction, leg.direction) < STRAIGHT_WITHIN_deg
+                for before in arriving[leg.leg.start]
+                if rows[run_of[before]][-1] == before and _angle_deg(legs[before], leg) < STRAIGHT_WITHIN_deg
             ),
             None,
         )
-        if straight is None:
-            run_of[place] = len(rows)
-            rows.append([place])
-        else:
-            run_of[place] = run_of[straight]
-            rows[run_of[straight]].append(place)
+        if before is None:
+            rows.append([])
+        run_of.append(len(rows) - 1 if before is None else run_of[before])
+        rows[run_of[-1]].append(place)
+        arriving[leg.leg.end].append(place)
+        at_node[leg.leg.start].append(place)
+        at_node[leg.leg.end].append(place)
     lengths = [sum(legs[place].length_m for place in row) for row in rows]
-    return tuple(
-        StraightRun(tuple(legs[place] for place in row), tuple(row), _offset_m(index, rows, legs, run_of, lengths))
-        for index, row in enumerate(rows)
-    )
+    runs = []
+    for index, row in enumerate(rows):
+        first, last = legs[row[0]], legs[row[-1]]
+        sideways = [
+            lengths[run_of[place]] * math.sin(math.radians(_angle_deg(first, legs[place])))
+            for place in (*at_node[first.leg.start], *at_node[last.leg.end])
+            if run_of[place] != index
+        ]
+        runs.append(StraightRun(tuple(legs[place] for place in row), tuple(row), max(sideways, default=0.0)))
+    return tuple(runs)
 
 
-def _offset_m(
-    index: int,
-    rows: list[list[int]],
-    legs: tuple[LegGeometry, ...],
-    run_of: dict[int, int],
-    lengths: list[float],
-) -> float:
-    first, last = legs[rows[index][0]], legs[rows[index][-1]]
-    ends = {first.leg.start, last.leg.end}
-    sideways = [
-        lengths[run_of[place]] * math.sin(math.radians(turn_deg(first.direction, leg.direction)))
-        for place, leg in enumerate(legs)
-        if run_of[place] != index and ends & {leg.leg.start, leg.leg.end}
-    ]
-    return max(sideways, default=0.0)
+def _angle_deg(one: LegGeometry, other: LegGeometry) -> float:
+    return turn_deg(one.direction, other.direction)

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from linesizer.solver.arrays import ArrayLike, FloatArray
+from linesizer.catalog.parts import part_kind
+from linesizer.domain.geometry import line_geometry
+from linesizer.domain.route import Line
+from linesizer.solver.arrays import ArrayLike, BoolArray, FloatArray
 
 
 def surge_pressure(density: ArrayLike, sound_speed: ArrayLike, velocity: ArrayLike) -> FloatArray:
@@ -33,10 +36,10 @@ def surge_pressure(density: ArrayLike, sound_speed: ArrayLike, velocity: ArrayLi
 
     Examples
     --------
-    R134a at 40 C, 1147 kg/m3 and 452 m/s, stopped from 1.5 m/s: 7.8 bar.
+    R134a at 40 C, 1147 kg/m3 and 436 m/s, stopped from 1.5 m/s: 7.5 bar.
 
-    >>> round(float(surge_pressure(1147.0, 452.0, 1.5)) / 1e5, 1)
-    7.8
+    >>> round(float(surge_pressure(1147.0, 436.0, 1.5)) / 1e5, 1)
+    7.5
     """
     return np.asarray(np.asarray(density) * np.asarray(sound_speed) * np.asarray(velocity))
 
@@ -44,3 +47,10 @@ def surge_pressure(density: ArrayLike, sound_speed: ArrayLike, velocity: ArrayLi
 def return_time(length: ArrayLike, sound_speed: ArrayLike) -> FloatArray:
     """Return the time that a pressure wave needs to the far end of a line and back, :math:`2 L / a`, [s]."""
     return np.asarray(2.0 * np.asarray(length) / np.asarray(sound_speed))
+
+
+def upstream_of_fast_valve(line: Line) -> BoolArray:
+    """Return which legs have a fast-closing valve on them or behind them, (legs,)."""
+    legs = line_geometry(line).legs
+    last = max((i for i, g in enumerate(legs) if any(part_kind(p.kind).fast_closing for p in g.leg.parts)), default=-1)
+    return np.arange(len(legs)) <= last

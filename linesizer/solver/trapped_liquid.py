@@ -149,9 +149,10 @@ def pressure_rise_per_kelvin(table: RefrigerantTable, pressure_Pa: ArrayLike, te
     """
     pressure, temperature = np.asarray(pressure_Pa, dtype=np.float64), np.asarray(temperature_K, dtype=np.float64)
     # All three states lie inside the liquid, also where the first is at its bubble point.
-    here = table.liquid_pt(pressure, temperature).density_kg_m3
-    colder = table.liquid_pt(pressure, temperature - _STEP_K).density_kg_m3
-    squeezed = table.liquid_pt(pressure + _STEP_Pa, temperature).density_kg_m3
+    here, colder, squeezed = table.liquid_pt(
+        np.stack([pressure, pressure, pressure + _STEP_Pa]),
+        np.stack([temperature, temperature - _STEP_K, temperature]),
+    ).density_kg_m3
     return np.asarray((colder - here) / _STEP_K / ((squeezed - here) / _STEP_Pa))
 
 

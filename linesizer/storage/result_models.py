@@ -1,6 +1,7 @@
 """The shape of a result as plain values, the one that ``size --json`` prints; only its JSON Schema is made from this.
 
-Figures are finite or null: null where a quantity does not exist for a leg or line, or could not be calculated.
+Keys with a default joined the shape later; every one of them is printed.  Figures are finite or null: null where a
+quantity does not exist for a leg or line, or could not be calculated.
 """
 
 from __future__ import annotations
@@ -13,7 +14,9 @@ from linesizer.domain.route import Service
 
 Figure: TypeAlias = float | None
 Positive: TypeAlias = Annotated[float, Field(ge=0)] | None
+Fraction: TypeAlias = Annotated[float, Field(ge=0, le=1)] | None
 Text: TypeAlias = str | None
+Pattern: TypeAlias = Literal["both", "small", "blown"] | None
 
 
 class Row(BaseModel):
@@ -36,8 +39,33 @@ class CycleRow(Row):
     heat_rejection_W: Positive
 
 
+class CornerRow(Row):
+    """A corner of the load grid at which oil return is judged beside the stated conditions."""
+
+    id: str
+    name: str
+    capacity_W: Positive
+    condensing_C: Figure
+
+
+class BudgetRow(Row):
+    """Where a liquid line's subcooling goes: the first less the next five is the last."""
+
+    subcooling_K: Figure
+    friction_K: Figure
+    fittings_K: Figure
+    parts_K: Figure
+    lift_K: Figure
+    heat_K: Figure
+    margin_K: Figure
+
+
 class LineConditionRow(Row):
-    """A line at one condition; the five terms sum to ``pressure_drop_Pa``, static positive for a climb."""
+    """A line at one condition; the five terms sum to ``pressure_drop_Pa``, static positive for a climb.
+
+    ``heat_W`` is given off to the air, ``turns_at_m`` where liquid begins to boil or gas to condense, the indicative
+    figures those of a liquid line whose remainder boils.
+    """
 
     id: str
     pressure_drop_Pa: Figure
@@ -51,8 +79,13 @@ class LineConditionRow(Row):
     outlet_Pa: Positive
     outlet_C: Figure
     outlet_subcooling_K: Figure
-    outlet_vapour_fraction: Annotated[float, Field(ge=0, le=1)] | None
+    outlet_vapour_fraction: Fraction
     charge_kg: Positive
+    heat_W: Figure = None
+    turns_at_m: Positive = None
+    indicative_outlet_Pa: Positive = None
+    indicative_vapour_fraction: Fraction = None
+    budget: BudgetRow | None = None
 
 
 class LegConditionRow(Row):
@@ -68,6 +101,53 @@ class LegConditionRow(Row):
     oil_return_ratio: Positive
     minimum_velocity_m_s: Positive
     charge_kg: Positive
+    start_C: Figure = None
+    end_C: Figure = None
+    surface_C: Figure = None
+    start_margin_K: Figure = None
+    end_margin_K: Figure = None
+
+
+class LegCornerRow(Row):
+    """A leg at one corner of the load grid."""
+
+    id: str
+    oil_return_ratio: Positive
+    velocity_m_s: Positive
+
+
+class RiserConditionRow(Row):
+    """A double riser at one condition: which tubes flow, and what holds at the load from which on both do."""
+
+    id: str
+    pattern: Pattern
+    small_share: Fraction
+    small_ratio: Positive
+    large_ratio: Positive
+    alone_ratio: Positive
+    changeover_W: Positive
+    drop_at_changeover_Pa: Positive
+    penalty_at_changeover_K: Figure
+    seal_at_changeover_m: Positive
+    seal_needed_m: Positive
+
+
+class RiserCornerRow(Row):
+    """A double riser at one corner of the load grid."""
+
+    id: str
+    pattern: Pattern
+    seal_needed_m: Positive
+
+
+class DoubleRiserRow(Row):
+    """A double riser."""
+
+    small: str
+    large: str
+    seal_m: Positive
+    by_condition: list[RiserConditionRow]
+    corners: list[RiserCornerRow]
 
 
 class LegRow(Row):
@@ -80,6 +160,8 @@ class LegRow(Row):
     fitting_length_m: Positive
     volume_m3: Positive
     by_condition: list[LegConditionRow]
+    corners: list[LegCornerRow] = []
+    double_riser: DoubleRiserRow | None = None
 
 
 class SizeRow(Row):
@@ -92,6 +174,9 @@ class SizeRow(Row):
     oil_return_ratio: Positive
     charge_kg: Positive
     tube_mass_kg: Positive
+    extra_power_W: Figure = None
+    yearly_kWh: Figure = None
+    yearly_cost: Figure = None
     passes: bool
     excluded_by: Text
 
@@ -216,6 +301,7 @@ class CircuitRow(Row):
 
     id: str
     conditions: list[CycleRow]
+    corners: list[CornerRow] = []
     lines: list[LineRow]
     charge: ChargeRow
     findings: list[FindingRow]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent
-from PySide6.QtWidgets import QDockWidget, QMainWindow, QSizePolicy, QWidget
+from PySide6.QtWidgets import QDockWidget, QMainWindow, QSizePolicy, QVBoxLayout, QWidget
 
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.theme import PROSE_px, STEP_px, Theme, TITLE_px, font
@@ -65,6 +65,30 @@ class DockTitle(QWidget):
         painter.end()
 
 
+class _Place(QWidget):
+    """Holds a panel, and its room while the panel is hidden.
+
+    Qt only moves a dock that lies behind other tabs out of sight; its panel would take the focus there, and follow
+    every change.
+    """
+
+    def __init__(self, panel: QWidget) -> None:
+        super().__init__()
+        self._panel = panel
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(panel)
+        panel.hide()
+
+    def sizeHint(self) -> QSize:
+        """Return the panel's."""
+        return self._panel.sizeHint()
+
+    def minimumSizeHint(self) -> QSize:
+        """Return the panel's."""
+        return self._panel.minimumSizeHint()
+
+
 class PanelDock(QDockWidget):
     """One panel of the main window."""
 
@@ -72,7 +96,8 @@ class PanelDock(QDockWidget):
         super().__init__(title, parent)
         self.setObjectName(name)
         self.setAccessibleName(title)
-        self.setWidget(panel)
+        self.panel = panel
+        self.setWidget(_Place(panel))
         self._bar = DockTitle(theme, title, self)
         self.setTitleBarWidget(self._bar)
         self.setFeatures(
@@ -83,6 +108,7 @@ class PanelDock(QDockWidget):
         subtitle = getattr(panel, "subtitle_changed", None)
         if subtitle is not None:
             subtitle.connect(self._bar.set_subtitle)
+        self.visibilityChanged.connect(panel.setVisible)
         self.dockLocationChanged.connect(self._look_for_tabs)
         self.topLevelChanged.connect(self._look_for_tabs)
 
@@ -92,7 +118,23 @@ class PanelDock(QDockWidget):
             self._look_for_tabs()
         return super().event(event)
 
+    def go_to(self) -> None:
+        """Show the panel, before the other tabs, and bring the keyboard to it."""
+        self.show()
+        self.raise_()
+        self.panel.show()
+        widget = self.panel
+        while not (_takes_keys(widget) and (widget is self.panel or self.panel.isAncestorOf(widget))):
+            widget = widget.nextInFocusChain()
+            if widget is self.panel:
+                return
+        widget.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
     def _look_for_tabs(self) -> None:
         window = self.parent()
         tabbed = isinstance(window, QMainWindow) and not self.isFloating() and bool(window.tabifiedDockWidgets(self))
         self._bar.set_named_elsewhere(tabbed)
+
+
+def _takes_keys(widget: QWidget) -> bool:
+    return bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus) and widget.isEnabled() and widget.isVisible()

@@ -14,6 +14,7 @@ from linesizer.domain.resources import resource
 from linesizer.errors import UserError
 from linesizer.storage.journal import LostWork, discard, recoverable
 from linesizer.ui.dialogs.questions import Lost, OnDisk, Questions, Unsaved
+from linesizer.ui.fields.commit import commit_pending
 from linesizer.ui.session import Session
 
 LOOK_AGAIN_ms = 300
@@ -40,6 +41,7 @@ class FileActs(QObject):
         self._asking = False
         self._declined: str | None = None
         session.changed.connect(self._changed)
+        self._watch()
 
     def new(self) -> bool:
         """Begin an empty job; False where the person would rather stay."""
@@ -63,10 +65,11 @@ class FileActs(QObject):
         """Open the sample that shows both lines at their best; a copy without a name, so that the sample stays."""
         if not self.may_leave():
             return False
-        return self._open(sample_path())
+        return self._open(sample_path(), as_copy=True)
 
     def save(self) -> bool:
         """Save in the job's own file, asked for if it has none; False where nothing was saved."""
+        taken = commit_pending()
         document = self._session.document
         if document.path is None:
             return self.save_as()
@@ -80,11 +83,12 @@ class FileActs(QObject):
         except UserError as error:
             self.questions.tell(error)
             return False
-        self.said.emit(f"Saved {document.path}")
+        self._say_saved(document.path, taken)
         return True
 
     def save_as(self) -> bool:
         """Save under another name; False where nothing was saved."""
+        taken = commit_pending()
         document = self._session.document
         folder = document.path.parent if document.path is not None else Path.home()
         title = "".join(c if c.isalnum() or c in " -_" else "-" for c in document.job.info.title).strip()
@@ -97,12 +101,13 @@ class FileActs(QObject):
         except UserError as error:
             self.questions.tell(error)
             return False
-        self.recent.add(path)
-        self.said.emit(f"Saved {path}")
+        self.remember(path)
+        self._say_saved(path, taken)
         return True
 
     def may_leave(self) -> bool:
         """Whether the open job may be left: it is saved, or the person says so."""
+        commit_pending()  # what is refused was never part of the job
         document = self._session.document
         if not document.modified:
             return True
@@ -145,16 +150,31 @@ class FileActs(QObject):
             self._watch()
 
     def close(self) -> None:
-        """End the journal: the window goes away in order."""
+        """End the journal and look at no file any more: the window goes away in order."""
+        self._later.stop()
+        if self._watcher.files():
+            self._watcher.removePaths(self._watcher.files())
         self._autosave.close()
 
-    def _open(self, path: Path) -> bool:
+    def remember(self, path: Path) -> None:
+        """Put a file at the head of the recent ones; where that list cannot be kept, only say so."""
         try:
-            self._session.document.open(path)
+            self.recent.add(path)
+        except UserError as error:
+            self.said.emit(f"{error.what} {error.remedy}")
+
+    def _say_saved(self, path: Path, taken: bool) -> None:
+        without = "" if taken else " without the entry that is marked: it was not taken"
+        self.said.emit(f"Saved {path}{without}")
+
+    def _open(self, path: Path, *, as_copy: bool = False) -> bool:
+        try:
+            self._session.document.open(path, as_copy=as_copy)
         except UserError as error:
             self.questions.tell(error)
             return False
-        self.recent.add(path)
+        if not as_copy:
+            self.remember(path)
         for note in self._session.document.notes:
             self.said.emit(note)
         return True

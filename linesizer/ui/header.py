@@ -55,9 +55,11 @@ class Header(QWidget):
         session.solved.connect(self.refresh)
         session.busy.connect(self._busy)
         session.units_changed.connect(self.refresh)
-        session.theme.changed.connect(self.refresh)
+        session.theme.changed.connect(self._dress)
         self._working = False
+        self._dressed: System | None = None
         self.refresh()
+        self._dress()
 
     def refresh(self) -> None:
         """Show the session as it is."""
@@ -73,6 +75,12 @@ class Header(QWidget):
         elif self._session.trouble is not None:
             states.append("figures not current")
         self._state.setText("   ".join(state for state in states if state))
+        if self._dressed is not None and self._dressed != self._session.units:
+            self._dress()
+
+    def _dress(self) -> None:
+        """Colour the words; a style sheet costs too much for every step of a drag."""
+        self._dressed = self._session.units
         quiet, ink = (self._session.theme.colour(token).name() for token in (Ink.QUIET, Ink.INK))
         face, panel = (self._session.theme.colour(token).name() for token in (Ink.FACE, Ink.PANEL))
         self._about.setStyleSheet(f"color: {quiet}")

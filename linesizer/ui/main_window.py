@@ -4,9 +4,19 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QSettings, Qt
+from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeySequence
-from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QMenu, QMenuBar, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QLabel,
+    QMainWindow,
+    QMenu,
+    QMenuBar,
+    QTabBar,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from linesizer.errors import UserError
 from linesizer.ui.actions import Act, add_act
@@ -18,6 +28,7 @@ from linesizer.ui.header import Header
 from linesizer.ui.help import show_help
 from linesizer.ui.panels.charge_panel import ChargePanel
 from linesizer.ui.panels.findings_panel import FindingsPanel
+from linesizer.ui.panels.job.memory import PanelMemory
 from linesizer.ui.panels.job_panel import JobPanel
 from linesizer.ui.panels.legs_panel import LegsPanel
 from linesizer.ui.panels.oil_return_panel import OilReturnPanel
@@ -28,6 +39,8 @@ from linesizer.ui.sheet.sheet import Sheet
 
 LAYOUT_VERSION = 1
 """Counted up when the docks change so much that a remembered layout no longer fits."""
+
+CALCULATING = "Calculating…"
 
 LEFT, RIGHT, BOTTOM = (
     Qt.DockWidgetArea.LeftDockWidgetArea,
@@ -43,6 +56,7 @@ class MainWindow(QMainWindow):
         super().__init__()
         self.session = session
         self._settings = settings
+        self._left = False
         self.files = FileActs(session, Questions(self), folder, self)
         self.files.said.connect(self._say)
         session.refused.connect(self._refused)
@@ -78,6 +92,8 @@ class MainWindow(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Leave only when the person lets it, and remember where everything stood."""
+        if self._left:
+            return
         if not self.files.may_leave():
             event.ignore()
             return
@@ -88,7 +104,16 @@ class MainWindow(QMainWindow):
         self._settings.sync()
         self.files.close()
         self.session.close()
+        self._left = True
         event.accept()
+
+    def event(self, event: QEvent) -> bool:
+        """Name the tabs, which Qt makes and unmakes as panels are moved."""
+        if event.type() is QEvent.Type.LayoutRequest:
+            for tabs in self.findChildren(QTabBar, options=Qt.FindChildOption.FindDirectChildrenOnly):
+                if not tabs.accessibleName():
+                    tabs.setAccessibleName("Panels that share a place")
+        return super().event(event)
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Take one dragged file."""
@@ -114,7 +139,7 @@ class MainWindow(QMainWindow):
 
     def _make_docks(self) -> dict[str, PanelDock]:
         session = self.session
-        job = JobPanel(session)
+        job = JobPanel(session, memory=PanelMemory(self._settings))
         job.sample_wanted.connect(self.files.open_sample)
         panels = (
             ("job", job, LEFT),
@@ -143,27 +168,34 @@ class MainWindow(QMainWindow):
         files, document = self.files, self.session.document
         menu = self._menu("&Job")
         for act in (
-            Act("new", "&New", files.new, keys.New, "Begin an empty job"),
-            Act("open", "&Open…", self._open, keys.Open, "Open a job file"),
+            Act("new", "&New", files.new, (keys.New,), "Begin an empty job"),
+            Act("open", "&Open…", self._open, (keys.Open,), "Open a job file"),
         ):
             add_act(menu, self, act)
         self._recent = menu.addMenu("Open &recent")
         self._recent.aboutToShow.connect(self._fill_recent)
+        self._recent.triggered.connect(self._open_recent)
         add_act(menu, self, Act("sample", "Open a s&ample", files.open_sample, tip="Look at a job that works"))
         menu.addSeparator()
-        add_act(menu, self, Act("save", "&Save", files.save, keys.Save, "Save the job in its file"))
-        add_act(menu, self, Act("save-as", "Save &as…", files.save_as, keys.SaveAs, "Save the job under another name"))
+        add_act(menu, self, Act("save", "&Save", files.save, (keys.Save,), "Save the job in its file"))
+        add_act(
+            menu, self, Act("save-as", "Save &as…", files.save_as, (keys.SaveAs,), "Save the job under another name")
+        )
         menu.addSeparator()
-        add_act(menu, self, Act("quit", "&Quit", self.close, keys.Quit, "Leave; unsaved work is asked about"))
+        add_act(
+            menu, self, Act("quit", "&Quit", self.close, ("Ctrl+Q", keys.Quit), "Leave; unsaved work is asked about")
+        )
 
         menu = self._menu("&Edit")
-        self._undo = add_act(menu, self, Act("undo", "&Undo", document.undo, keys.Undo))
-        self._redo = add_act(menu, self, Act("redo", "&Redo", document.redo, keys.Redo))
+        self._undo = add_act(menu, self, Act("undo", "&Undo", document.undo, (keys.Undo,)))
+        self._redo = add_act(menu, self, Act("redo", "&Redo", document.redo, ("Ctrl+Shift+Z", keys.Redo, "Ctrl+Y")))
 
         self._menu_of_views()
 
         menu = self._menu("&Help")
-        add_act(menu, self, Act("help", "&Manual page", self._help, keys.HelpContents, "The page of the panel in use"))
+        add_act(
+            menu, self, Act("help", "&Manual page", self._help, (keys.HelpContents,), "The page of the panel in use")
+        )
         add_act(menu, self, Act("about", "&About linesizer", self._about, tip="Version, licences, cautions"))
 
     def _menu(self, words: str) -> QMenu:
@@ -171,15 +203,20 @@ class MainWindow(QMainWindow):
 
     def _menu_of_views(self) -> None:
         menu = self._menu("&View")
+        go = menu.addMenu("&Go to")
+        add_act(go, self, Act("go-sheet", "S&heet", self._go_to_sheet, ("Alt+0",), "Bring the keyboard to the sheet"))
         for index, (name, dock) in enumerate(self.docks.items(), start=1):
+            tip = f"Bring the keyboard to the panel {dock.windowTitle()}, shown if it was hidden"
+            add_act(go, self, Act(f"go-{name}", f"&{index}  {dock.windowTitle()}", dock.go_to, (f"Alt+{index}",), tip))
+        menu.addSeparator()
+        for name, dock in self.docks.items():
             toggle = dock.toggleViewAction()
             toggle.setObjectName(f"view-{name}")
-            toggle.setShortcut(QKeySequence(f"Alt+{index}"))
             toggle.setStatusTip(f"Show or hide the panel {dock.windowTitle()}")
             menu.addAction(toggle)
         add_act(menu, self, Act("layout", "Panels as at &first", self._reset_layout, tip="Put every panel back"))
         menu.addSeparator()
-        switch = Act("units", "Other &units", self._other_units, "Ctrl+U", "Change between SI and inch-pound")
+        switch = Act("units", "Other &units", self._other_units, ("Ctrl+I",), "Change between SI and inch-pound")
         add_act(menu, self, switch)
         looks = menu.addMenu("&Look")
         for choice, words in ((None, "As the &desktop"), ("light", "&Light"), ("dark", "Da&rk")):
@@ -203,12 +240,13 @@ class MainWindow(QMainWindow):
             action.setData(str(path))
         if self._recent.isEmpty():
             self._recent.addAction("None yet").setEnabled(False)
-        else:
-            self._recent.triggered.connect(self._open_recent, Qt.ConnectionType.UniqueConnection)
 
     def _open_recent(self, action: QAction) -> None:
         if action.data():
             self.files.open(Path(action.data()))
+
+    def _go_to_sheet(self) -> None:
+        self.sheet.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _other_units(self) -> None:
         self.session.use_units("ip" if self.session.units == "si" else "si")
@@ -260,4 +298,5 @@ class MainWindow(QMainWindow):
         self._say(f"{error.what} {error.why} {error.remedy}")
 
     def _busy(self, working: bool) -> None:
-        self._say("Calculating…" if working else "")
+        if working or self._status.text() == CALCULATING:
+            self._say(CALCULATING if working else "")

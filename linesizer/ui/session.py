@@ -80,15 +80,20 @@ class Session(QObject):
 
     def do(self, command: Command, *, merge: bool = False) -> bool:
         """Carry out a command as one undo step; ``UserError`` where it cannot be, for the asking field to show."""
-        self._preview = None
-        return self.document.do(command, merge=merge)
+        try:
+            done = self.document.do(command, merge=merge)
+        except UserError:
+            self.end_preview()
+            raise
+        if not done:
+            self.end_preview()
+        return done
 
     def try_do(self, command: Command, *, merge: bool = False) -> bool:
         """Carry out a command; what keeps it from being done is told through ``refused``, and the answer is False."""
         try:
             return self.do(command, merge=merge)
         except UserError as error:
-            self.end_preview()
             self.refused.emit(error)
             return False
 

@@ -10,7 +10,7 @@ import time
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from linesizer.domain.job import Job
 from linesizer.domain.result import Result
@@ -21,6 +21,7 @@ QUICK_S = 0.05
 """A job whose last solving took less is solved on the spot: a frame or two, and no wait for another thread."""
 
 SHOW_BUSY_AFTER_ms = 200
+"""Nobody wonders earlier."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,7 @@ class Worker(QObject):
     """A ``Solved``, on the thread of the window."""
 
     busy = Signal(bool)
-    """Whether a request is being worked on by the other thread."""
+    """Whether the other thread has been at it for so long that a person wonders."""
 
     _arrived = Signal(object)
 
@@ -60,6 +61,9 @@ class Worker(QObject):
         self._under_way: Future[None] | None = None
         self._waiting: tuple[int, Job] | None = None
         self._arrived.connect(self._take)
+        self._busy = False
+        self._wonder = QTimer(self, singleShot=True, interval=SHOW_BUSY_AFTER_ms)
+        self._wonder.timeout.connect(self._say_busy)
 
     def request(self, job: Job) -> None:
         """Ask for a job's result; whatever was asked before no longer counts."""
@@ -81,6 +85,7 @@ class Worker(QObject):
     def close(self) -> None:
         """End the thread; waits for what it is at."""
         self.drop()
+        self._wonder.stop()
         if self._pool is not None:
             self._pool.shutdown(wait=True, cancel_futures=True)
             self._pool = None
@@ -93,19 +98,33 @@ class Worker(QObject):
         if self._pool is None:
             self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="solve")
         self._under_way = self._pool.submit(self._work, generation, job)
-        self.busy.emit(True)
+        if not self._busy and not self._wonder.isActive():
+            self._wonder.start()
 
     def _work(self, generation: int, job: Job) -> None:
-        begin = time.perf_counter()
-        solved = answer(generation, job)
-        self._took_s = time.perf_counter() - begin
-        # A signal from another thread is delivered on the thread of the window.
-        self._arrived.emit(solved)
+        solved: Solved | None = None
+        try:
+            begin = time.perf_counter()
+            solved = answer(generation, job)
+            self._took_s = time.perf_counter() - begin
+        finally:
+            # A signal from another thread is delivered on the thread of the window.
+            self._arrived.emit(solved)
 
-    def _take(self, solved: Solved) -> None:
-        self._under_way = None
-        if solved.generation == self._generation:
-            self.solved.emit(solved)
-        if self._waiting is None:
-            self.busy.emit(False)
+    def _take(self, solved: Solved | None) -> None:
+        ended, self._under_way = self._under_way, None
         self._next()
+        if self._under_way is None:
+            self._wonder.stop()
+            if self._busy:
+                self._busy = False
+                self.busy.emit(False)
+        if solved is not None and solved.generation == self._generation:
+            self.solved.emit(solved)
+        if solved is None and ended is not None:
+            # A fault of the program's own: it comes out where all others do.
+            ended.result()
+
+    def _say_busy(self) -> None:
+        self._busy = True
+        self.busy.emit(True)

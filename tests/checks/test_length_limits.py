@@ -156,13 +156,13 @@ def test_the_sizes_of_several_legs_are_one_finding() -> None:
 def test_a_double_riser_is_no_single_size() -> None:
     line = chain([(0.0, 0.0, 0.0), (0.0, 0.0, 4.0)])
     twins = replace(line.legs[0], size=None, double_riser=DoubleRiser("7/8", "1-1/8", 0.3))
-    assert beyond(replace(line, legs=(twins,)), discharge_sizes=("1-3/8",)) == ()
+    assert beyond(replace(line, legs=(twins,), default_size="7/8"), discharge_sizes=("1-3/8",)) == ()
 
 
 def test_limits_of_something_that_is_no_unit_mean_nothing() -> None:
     made = job(
         straight(50.0, size="2-1/8"),
-        equipment=(Equipment("cond", Role.CONDENSER, maker_limits=MakerLimits(length_m=10.0, lift_m=0.0)),),
+        equipment=(Equipment("cond", Role.CONDENSER, maker_limits=MakerLimits(length_m=10.0, charge_kg=0.0)),),
     )
     assert findings(made, *MAKER) == ()
 
@@ -186,7 +186,7 @@ def test_which_words_join(one: str, other: str, tube: str, same: bool) -> None:
     assert same_connection(one, other, tube) is same
 
 
-def test_a_word_means_its_own_catalogue_first() -> None:
+def test_a_word_means_what_the_lines_metal_makes_of_it() -> None:
     """Copper is keyed by outside diameter (ASTM B280, read), steel by nominal size: 1/2 is 21.3 mm (ASME B36.10M)."""
     assert outside_diameter_m("1/2", "ASTM-B280-drawn") == pytest.approx(0.5 * 0.0254)
     assert outside_diameter_m("1/2", "ASME-B36.10-40") == pytest.approx(0.0213)

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import CoolProp
 import pytest
+from CoolProp import AbstractState
 
 from linesizer.domain.condition import SubcoolingAt
 from linesizer.domain.equipment import Equipment, ReceiverKind, Role
 from linesizer.domain.finding import Level
 from linesizer.domain.part import Part
 from linesizer.domain.remedy import AskForSubcooling
-from linesizer.domain.route import Service
+from linesizer.domain.result import CircuitResult
+from linesizer.domain.route import LineEnd, Service
 from tests.checks.limits import assert_words_are_whole, circuit, coded, only
 from tests.solver.routes import ORIGIN, chain, condition
 
@@ -122,3 +125,64 @@ def test_two_liquid_lines_have_a_finding_each() -> None:
     lines = [chain([ORIGIN, (0.0, 0.0, 25.0)], Service.LIQUID, size="7/8", id=name) for name in ("first", "second")]
     found = circuit(*lines, conditions=CONDITIONS)
     assert [one.line for one in coded(found, "flashing_before_valve")] == ["first", "second"]
+
+
+# --- a receiver at the line's end
+
+
+def behind(height_m: float, *, subcooling_K: float = 6.0, **overrides: float) -> CircuitResult:
+    """Return a job whose liquid line ends in a receiver that stands so high above the unit."""
+    line = chain([(0.0, 0.0, 6.0), (0.0, 0.0, height_m), (8.0, 0.0, height_m)], Service.LIQUID, size="7/8")
+    line = replace(line, ends=(LineEnd("n2", "tank"),))
+    equipment = (
+        Equipment("unit", Role.UNIT, at_m=(8.0, 0.0, 0.0)),
+        Equipment("tank", Role.RECEIVER, "Tank", kind=ReceiverKind.SURGE, at_m=(8.0, 0.0, height_m)),
+    )
+    return circuit(line, conditions=[condition(subcooling_K=subcooling_K)], equipment=equipment, overrides=overrides)
+
+
+def column_K(height_m: float) -> float:
+    """What the column behind the receiver gives, by hand: saturated liquid at the line's end, its own bubble line."""
+    flow = behind(height_m).lines[0].flow
+    assert flow is not None
+    saturation = AbstractState("HEOS", "R134a")
+    saturation.update(CoolProp.PQ_INPUTS, float(flow.outlet_Pa[0]), 0.0)
+    start, density = saturation.T(), saturation.rhomass()
+    saturation.update(CoolProp.PQ_INPUTS, float(flow.outlet_Pa[0]) + density * 9.80665 * height_m, 0.0)
+    return float(saturation.T() - start)
+
+
+def test_behind_a_receiver_the_valve_has_its_column_only() -> None:
+    """2 m of saturated R134a at 12.0 bar, 1120 kg/m3: 22.0 kPa, 0.71 K, whatever subcooling the line brought."""
+    assert column_K(2.0) == pytest.approx(0.71, abs=0.005)
+    for subcooling in (6.0, 12.0):
+        finding = only(behind(2.0, subcooling_K=subcooling), "receiver_at_line_end")
+        assert (finding.level, finding.rule, finding.limit) == (Level.WARN, "liquid_margin_at_valve_K", 2.0)
+        assert finding.value == pytest.approx(column_K(2.0), rel=3e-3)
+        assert_words_are_whole(finding)
+        assert "Tank" in finding.message()
+    # The line itself brings enough, and is not judged by the valve's margin.
+    assert not coded(behind(2.0), "liquid_margin_short")
+
+
+def test_the_column_at_just_above_and_just_below_the_limit() -> None:
+    value = only(behind(2.0), "receiver_at_line_end").value
+    assert value is not None
+    for limit, short in ((value, False), (value - 1e-9, False), (value + 1e-9, True)):
+        assert bool(coded(behind(2.0, liquid_margin_at_valve_K=limit), "receiver_at_line_end")) == short
+    assert coded(behind(5.6), "receiver_at_line_end") == []
+    assert column_K(5.6) > 2.0
+
+
+def test_a_receiver_below_the_unit_stops() -> None:
+    line = chain(
+        [(0.0, 0.0, 6.0), (0.0, 0.0, 0.0), (8.0, 0.0, 0.0)], Service.LIQUID, size="7/8", ends=(LineEnd("n2", "t"),)
+    )
+    equipment = (
+        Equipment("u", Role.UNIT, at_m=(8.0, 0.0, 1.0)),
+        Equipment("t", Role.RECEIVER, kind=ReceiverKind.SURGE),
+    )
+    finding = only(circuit(line, equipment=equipment), "receiver_at_line_end")
+    assert (finding.level, finding.rule) == (Level.STOP, "liquid_margin_stop_K")
+    assert finding.value is not None
+    assert finding.value < 0.0

@@ -93,5 +93,6 @@ def test_the_lines_default_size_counts_and_no_size_does_not() -> None:
 
 def test_a_double_riser_is_no_single_size() -> None:
     made = chain([(0.0, 0.0, 0.0), (0.0, 0.0, 4.0)])
-    line = replace(made, legs=(replace(made.legs[0], size=None, double_riser=DoubleRiser("7/8", "1-1/8", 0.3)),))
+    twins = replace(made.legs[0], size=None, double_riser=DoubleRiser("7/8", "1-1/8", 0.3))
+    line = replace(made, legs=(twins,), default_size="7/8")
     assert ends(line, discharge="1-3/8") == ()

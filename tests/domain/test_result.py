@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 
 import pytest
 
+from linesizer.domain.circuit import HeadPressureControl, HeadPressureControlKind
 from linesizer.domain.finding import Figure, Finding, Level
 from linesizer.domain.remedy import AskForSubcooling, UseSize
 from linesizer.domain.result import LineResult
 from linesizer.domain.result_rows import plain
-from linesizer.domain.route import Service
+from linesizer.domain.route import DoubleRiser, Service
 from linesizer.evaluate import solve
 from linesizer.units import Kind
 from tests.solver.routes import ORIGIN, chain, condition, job
@@ -44,6 +46,51 @@ def test_the_rows_are_the_arrays() -> None:
         assert leg["fitting_length_m"] == line.legs.fitting_length_m[index, 0]
     assert gas["legs"][1]["by_condition"][0]["oil_return_ratio"] is None
     assert gas["legs"][0]["by_condition"][1]["oil_return_ratio"] == line.legs.oil_return_ratio[0, 1]
+
+
+def test_the_rows_of_corners_heat_budget_and_double_riser() -> None:
+    plain_line = chain(UP)
+    riser = replace(plain_line.legs[0], size=None, double_riser=DoubleRiser("7/8", "1-3/8", 0.4))
+    line = replace(plain_line, legs=(riser, *plain_line.legs[1:]))
+    control = HeadPressureControl(HeadPressureControlKind.FAN_SPEED, 30.0)
+    loads = [condition("full", hours_per_year=2000.0), condition("low", capacity_W=6e3)]
+    made = job(
+        line, chain(UP, Service.LIQUID, size="7/8"), conditions=loads, head_pressure_control=control, heat_exchange=True
+    )
+    made = replace(made, site=replace(made.site, indoor_ambient_C=20.0, electricity_price_kWh=0.25))
+    result = solve(made)
+    circuit, row = result.circuits[0], json.loads(json.dumps(result.as_dict(), allow_nan=False))["circuits"][0]
+    assert [one["condensing_C"] for one in row["corners"]] == [30.0, 30.0]
+    assert [one["capacity_W"] for one in row["corners"]] == [6e3, 60e3]
+    legs, rows = circuit.lines[0].legs, row["lines"][0]["legs"]
+    assert legs is not None
+    for index, leg in enumerate(rows):
+        assert [one["end_C"] for one in leg["by_condition"]] == legs.end_C[index].tolist()
+        assert [one["start_margin_K"] for one in leg["by_condition"]] == legs.start_margin_K[index].tolist()
+        assert [one["surface_C"] for one in leg["by_condition"]] == legs.surface_C[index].tolist()
+    assert [one["oil_return_ratio"] for one in rows[0]["corners"]] == legs.corner_ratio[0].tolist()
+    assert [one["oil_return_ratio"] for one in rows[1]["corners"]] == [None, None]
+    twin = rows[0]["double_riser"]
+    assert rows[1]["double_riser"] is None
+    assert (twin["small"], twin["large"], twin["seal_m"]) == ("7/8", "1-3/8", 0.4)
+    assert [one["pattern"] for one in twin["by_condition"]] == ["both", "small"]
+    assert [one["small_ratio"] for one in twin["by_condition"]] == legs.double_risers[0].small_ratio.tolist()
+    assert twin["by_condition"][1]["large_ratio"] is None
+    assert {one["pattern"] for one in twin["corners"]} == {"both", "small"}
+    for flow, of_line in ((one.flow, rows) for one, rows in zip(circuit.lines, row["lines"], strict=True)):
+        assert flow is not None
+        assert [one["heat_W"] for one in of_line["by_condition"]] == flow.heat_W.tolist()
+    assert row["lines"][0]["by_condition"][0]["budget"] is None
+    budget = circuit.lines[1].flow.budget  # type: ignore[union-attr]
+    assert [one["budget"]["lift_K"] for one in row["lines"][1]["by_condition"]] == budget.lift_K.tolist()
+    sizes, swept = row["lines"][0]["sizes"], circuit.lines[0].sweep
+    assert swept is not None
+    passing = [one for one in sizes if one["pressure_drop_Pa"] is not None]
+    assert len(passing) > 5
+    for one in passing:
+        assert one["yearly_kWh"] == pytest.approx(2.0 * one["extra_power_W"], rel=1e-9)
+        assert one["yearly_cost"] == pytest.approx(0.25 * one["yearly_kWh"], rel=1e-9)
+    assert {one["extra_power_W"] for one in row["lines"][1]["sizes"]} == {None}
 
 
 def test_a_lines_own_figures() -> None:

@@ -38,7 +38,9 @@ def sheet_over(
 ) -> Sheet:
     """Show a sheet of 1,000 x 760 over a sample, at full size unless another scale is asked for; None fits it."""
     sheet = shown(qtbot, Sheet(session_over(sample, units, look)), 1000, 760)
+    sheet.activateWindow()
     sheet.setFocus()
+    qtbot.waitUntil(sheet.hasFocus)
     if scale is not None:
         sheet.take_sight(sheet.sight.zoomed(scale / sheet.sight.scale, 500.0, 360.0))
         settle(qtbot, sheet)

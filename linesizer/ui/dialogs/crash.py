@@ -7,7 +7,7 @@ import sys
 import traceback
 from types import TracebackType
 
-from PySide6.QtCore import qVersion
+from PySide6.QtCore import Qt, qVersion
 from PySide6.QtWidgets import QApplication, QDialog, QDialogButtonBox, QLabel, QPlainTextEdit, QVBoxLayout, QWidget
 
 from linesizer import __version__
@@ -22,11 +22,17 @@ def crash_log(kind: type[BaseException], error: BaseException, trace: TracebackT
     return head + "".join(traceback.format_exception(kind, error, trace))
 
 
+MOST_FAULTS = 20
+"""A fault that comes back with every paint is shown so often and no more."""
+
+
 class CrashDialog(QDialog):
-    """Says that the work is kept and shows the log to copy."""
+    """Says that the work is kept and shows the log to copy; faults that follow are added to it."""
 
     def __init__(self, log: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self._faults = 1
         self.setWindowTitle("Something went wrong")
         self.resize(720, 420)
         said = QLabel(
@@ -45,6 +51,12 @@ class CrashDialog(QDialog):
         column.addWidget(said)
         column.addWidget(self.log, 1)
         column.addWidget(buttons)
+
+    def add(self, log: str) -> None:
+        """Add another fault to the log."""
+        self._faults += 1
+        if self._faults <= MOST_FAULTS:
+            self.log.appendPlainText(f"\n{log}")
 
     def _copy(self) -> None:
         QApplication.clipboard().setText(self.log.toPlainText())

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QNativeGestureEvent, QWheelEvent
 from PySide6.QtWidgets import QGestureEvent, QPinchGesture
@@ -29,7 +31,15 @@ def zoom_by_wheel(ground: Ground, event: QWheelEvent) -> None:
         ground.take_sight(ground.sight.zoomed(NOTCH**notches, at.x(), at.y()))
 
 
-def zoom_by_fingers(ground: Ground, event: QEvent) -> bool:
+class FingerGround(Ground, Protocol):
+    """The sheet as fingers need it, which report their places on the screen."""
+
+    def mapFromGlobal(self, at: QPointF) -> QPointF:
+        """Return a place of the screen on the widget."""
+        ...
+
+
+def zoom_by_fingers(ground: FingerGround, event: QEvent) -> bool:
     """Enlarge about a pinch; whether the event is one."""
     if isinstance(event, QNativeGestureEvent):
         if event.gestureType() is not Qt.NativeGestureType.ZoomNativeGesture:
@@ -41,7 +51,7 @@ def zoom_by_fingers(ground: Ground, event: QEvent) -> bool:
         pinch = event.gesture(Qt.GestureType.PinchGesture)
         if not isinstance(pinch, QPinchGesture):
             return False
-        middle: QPointF = pinch.centerPoint()
+        middle = ground.mapFromGlobal(pinch.centerPoint())
         ground.take_sight(ground.sight.zoomed(pinch.scaleFactor() or 1.0, middle.x(), middle.y()))
         return True
     return False

@@ -11,9 +11,11 @@ from linesizer.units import System
 LEVEL_WORDS = {Level.STOP: "stop", Level.WARN: "decide", Level.NOTE: "note"}
 
 CHECKED = (
-    "Checked: that each line passes its flow; subcooling left where liquid lines end; oil return up the risers; what "
-    "friction, fittings and parts cost; the tubes' rating against the design pressure; that equipment states what it "
-    "holds. What this version does not calculate would stand here as a stop."
+    "Checked: that each line passes its flow; subcooling left where liquid lines end; oil return up the risers, at the "
+    "corners of the load grid too; what friction, fittings and parts cost; velocities and surge; the tubes' rating, "
+    "material and growth; liquid that can be shut in; heat, cut-out, valve pressure and a cold start; falls, traps, "
+    "loops and check valves; the unit maker's limits; that equipment states what it holds. What this version does not "
+    "calculate would stand here as a stop."
 )
 CAUTION = "No findings is no approval: local codes, makers' instructions and licensed people decide."
 

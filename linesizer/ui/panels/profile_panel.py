@@ -11,10 +11,13 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QSizePolicy, QVBoxLayout, 
 from linesizer.catalog.practice import practice_set
 from linesizer.checks.not_calculated import line_gaps
 from linesizer.domain.circuit import Circuit
+from linesizer.domain.result import LineResult
 from linesizer.domain.route import Line, Service
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.panels.notes import Prose
 from linesizer.ui.panels.panel import Panel
+from linesizer.ui.plots.budget import BudgetStrip
+from linesizer.ui.plots.budget_rows import BudgetItem, budget_items
 from linesizer.ui.plots.legend import Legend
 from linesizer.ui.plots.profile_series import Profile, line_profile, readout
 from linesizer.ui.plots.profile_view import ProfileView
@@ -62,6 +65,10 @@ class ProfilePanel(Panel):
         top.setSpacing(4 * STEP_px)
         top.addWidget(self.chooser)
         top.addWidget(self.readout, 1)
+        self.budget = BudgetStrip(session.theme)
+        itemised = QHBoxLayout()
+        itemised.setContentsMargins(4 * STEP_px, STEP_px, 4 * STEP_px, STEP_px)
+        itemised.addWidget(self.budget)
         below = QHBoxLayout()
         below.setContentsMargins(4 * STEP_px, 0, 4 * STEP_px, 0)
         below.addWidget(self.legend)
@@ -69,6 +76,7 @@ class ProfilePanel(Panel):
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(STEP_px)
         self._column.addLayout(top)
+        self._column.addLayout(itemised)
         self._column.addLayout(below)
         self._column.addStretch(1)
 
@@ -105,6 +113,7 @@ class ProfilePanel(Panel):
             return
         self.show_body()
         self._name_conditions(circuit)
+        self._show_budget(found)
         self._draw(self.profile)
 
     def theme_changed(self) -> None:
@@ -113,6 +122,23 @@ class ProfilePanel(Panel):
             self.plot.dress()
             self.legend.show_strokes(self.plot.strokes())
         super().theme_changed()
+
+    def _show_budget(self, found: LineResult | None) -> None:
+        session = self.session
+        budget = found.flow.budget if found is not None and found.flow is not None else None
+        items: tuple[BudgetItem, ...] = ()
+        asked_K, source = 0.0, ""
+        if budget is not None and session.result is not None:
+            choice = session.result.job.practice
+            practice = practice_set(choice.set, choice.overrides)
+            asked_K = practice.value("liquid_margin_at_valve_K")
+            rule = practice.rule("liquid_margin_at_valve_K")
+            source = f"practice set {practice.name}, {rule.name}; " + (
+                "the job's own value." if rule.overridden else f"{rule.source} ({rule.status})."
+            )
+            at = min(session.condition, len(budget.margin_K) - 1)
+            items = budget_items(budget, at, asked_K, practice.value("liquid_margin_stop_K"))
+        self.budget.show_budget(items, asked_K, source, session.units, stale=not session.current)
 
     def _draw(self, profile: Profile) -> None:
         if self.plot is None:

@@ -148,7 +148,7 @@ LIQUID_COLUMNS = (
         "velocity_m_s",
         "Highest velocity of the liquid on any leg at any condition.",
         most=("liquid_velocity_max_m_s",),
-        excluding=("liquid_velocity_max_m_s",),
+        excluding=("liquid_velocity_fast_valve_m_s", "liquid_velocity_max_m_s", "drain_velocity_m_s"),
     ),
     SizeColumn(
         "left",

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.panels.lettering import Lettering
 from linesizer.ui.plots.legend import Stroke
-from linesizer.ui.plots.profile_series import flash_words
+from linesizer.ui.plots.profile_series import turn_words
 from linesizer.ui.plots.profile_view import ASKED_DASH, ELEVATION_DASH, ProfileView, curve_stroke, strokes
 from linesizer.ui.plots.scale import padded, round_ticks, tick_text
 from linesizer.ui.theme import Theme
@@ -62,10 +62,10 @@ class ProfilePlot(pg.GraphicsLayoutWidget):
         self.pressures: list[pg.PlotCurveItem] = []
         self.margins: list[pg.PlotCurveItem] = []
         self.names: list[pg.TextItem] = []
-        self.flash = pg.ScatterPlotItem(symbol="d", size=11)
-        self.flash.setZValue(20)
-        self.lower.addItem(self.flash)
-        self.flash_words: list[pg.TextItem] = []
+        self.turns = pg.ScatterPlotItem(symbol="d", size=11)
+        self.turns.setZValue(20)
+        self.lower.addItem(self.turns)
+        self.turn_texts: list[pg.TextItem] = []
         self.scene().sigMouseMoved.connect(self._moved)
         self.scene().sigMouseClicked.connect(self._clicked)
         self.dress()
@@ -155,6 +155,8 @@ class ProfilePlot(pg.GraphicsLayoutWidget):
             self._pressure_range = padded(low, high, 0.08, NAMES_SHARE)
             lows, highs = [float(m.min()) for m in margins], [float(m.max()) for m in margins]
             low, high = min(*lows, 0.0) if view.asked_K is not None else min(lows), max(highs)
+            if low < 0.0:
+                high = max(high, 0.0)
             if view.asked_K is not None:
                 high = max(high, float(to_display(Kind.TEMPERATURE_DIFFERENCE, view.asked_K, view.system)))
             self._margin_range = padded(low, high, 0.16, 0.16)
@@ -191,13 +193,14 @@ class ProfilePlot(pg.GraphicsLayoutWidget):
                 index = view.conditions[place]
                 pen = curve_stroke(view, index).pen(theme)
                 upper.setData(x, self._pressure(view, profile.curves[index].pressure_Pa), pen=pen)
-                lower.setData(x, self._margin(view, profile.curves[index].margin_K), pen=pen)
+                places = to_display(Kind.LENGTH, profile.curves[index].margin_at_m, view.system)
+                lower.setData(places, self._margin(view, profile.curves[index].margin_K), pen=pen)
         heights = to_display(Kind.LENGTH, profile.elevation_m, view.system)
         self.elevation.setData(
             x, self._height_as_pressure(heights), pen=Stroke("", Ink.QUIET, dash=ELEVATION_DASH).pen(theme)
         )
         self._draw_limits(view, float(x[-1]))
-        self._draw_flash(view)
+        self._draw_turns(view)
         self._name_legs(view)
         self._shade()
 
@@ -241,21 +244,21 @@ class ProfilePlot(pg.GraphicsLayoutWidget):
             pen = Stroke("", Ink.INK, 0.8, ASKED_DASH).pen(self._theme)
             self._asked.setData(ends, np.full(2, asked), pen=pen)
 
-    def _draw_flash(self, view: ProfileView) -> None:
+    def _draw_turns(self, view: ProfileView) -> None:
         profile, theme = view.profile, self._theme
-        found = [(index, profile.curves[index].flash_m) for index in view.conditions]
+        found = [(index, profile.curves[index].turns_m) for index in view.conditions if profile.curves[index].passes]
         marks = [(index, at) for index, at in found if at is not None]
         ink = theme.colour(Ink.QUIET if view.stale else Ink.STOP)
         spots = [{"pos": (float(to_display(Kind.LENGTH, at, view.system)), 0.0)} for _, at in marks]
-        self.flash.setData(spots, brush=pg.mkBrush(ink), pen=pg.mkPen(theme.colour(Ink.PANEL), width=1))
-        while len(self.flash_words) < len(marks):
-            self.flash_words.append(self._text(self.lower, (0.0, 0.0)))
+        self.turns.setData(spots, brush=pg.mkBrush(ink), pen=pg.mkPen(theme.colour(Ink.PANEL), width=1))
+        while len(self.turn_texts) < len(marks):
+            self.turn_texts.append(self._text(self.lower, (0.0, 0.0)))
         length = float(to_display(Kind.LENGTH, profile.length_m, view.system))
-        for place, text in enumerate(self.flash_words):
+        for place, text in enumerate(self.turn_texts):
             text.setVisible(place < len(marks))
             if place < len(marks):
                 index, at = marks[place]
-                words = flash_words(profile, at, view.system)
+                words = turn_words(profile, profile.curves[index], view.system)
                 if len(view.conditions) > 1:
                     words += f", {profile.curves[index].title}"
                 text.setFont(self._letters.label)

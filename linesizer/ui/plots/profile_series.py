@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,8 +10,6 @@ import numpy as np
 from linesizer.domain.geometry import line_geometry
 from linesizer.domain.result import CircuitResult, FloatArray, LineResult
 from linesizer.domain.route import Service
-from linesizer.properties.library import load
-from linesizer.solver.phase import liquid, vapour
 from linesizer.units import Kind, System, display_with_unit
 
 
@@ -25,17 +24,23 @@ class ProfileLeg:
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """One condition; arrays of shape (nodes,), absolute pressure and distance from saturation.
+    """One condition: absolute pressure of shape (nodes,), and distance from saturation over places of its own.
 
-    ``flash_m`` is where liquid would begin to boil, None where it stays liquid.  ``passes`` is False where the flow
+    The places of ``margin_K`` are the nodes, and the place where it is used up: in a leg that gives off heat it is not
+    straight.
+
+    ``turns_m`` is where liquid would begin to boil or gas to condense, None where it does neither;
+    ``vapour_fraction`` what is vapour at the end of liquid that boils, indicative.  ``passes`` is False where the flow
     does not pass; the arrays are NaN then.
     """
 
     title: str
     pressure_Pa: FloatArray
+    margin_at_m: FloatArray
     margin_K: FloatArray
     passes: bool
-    flash_m: float | None
+    turns_m: float | None = None
+    vapour_fraction: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +64,11 @@ class Profile:
         """What the distance from saturation is called."""
         return "subcooling left" if self.service is Service.LIQUID else "superheat"
 
+    @property
+    def turn_word(self) -> str:
+        """What the fluid does where it reaches saturation."""
+        return "boils" if self.service is Service.LIQUID else "condenses"
+
     def leg_at(self, at_m: float) -> ProfileLeg | None:
         """Return the leg at a place along the line, the one upstream at a node; None outside it."""
         return next((leg for leg in self.legs if leg.begin_m <= at_m <= leg.end_m), None)
@@ -67,48 +77,43 @@ class Profile:
 def line_profile(result: CircuitResult, line: LineResult) -> Profile | None:
     """Return a line's profile, None where its figures are not calculated.
 
-    Pressures are those of the result, straight between the nodes.  The distance from saturation follows from them with
-    the enthalpy that the line's fluid enters with: subcooling for liquid (below 0 by how much it falls short),
-    superheat for vapour.
+    Pressures and the distance from saturation are those of the result, heat along the way included, straight between
+    the nodes: subcooling for liquid, superheat for gas, below 0 by how much it falls short.
     """
-    legs = line.legs
-    if legs is None or line.flow is None or not legs.ids:
+    legs, flow = line.legs, line.flow
+    if legs is None or flow is None or not legs.ids:
         return None
     geometry = line_geometry(line.line)
     at_m = np.concatenate(([0.0], np.cumsum(legs.length_m)))
     elevation_m = np.array([geometry.legs[0].start_m[2], *(leg.end_m[2] for leg in geometry.legs)])
-    table = load(result.circuit.refrigerant)
-    is_liquid = line.line.service is Service.LIQUID
-    phase = liquid(table) if is_liquid else vapour(table)
-    enthalpies = result.conditions.liquid_J_kg if is_liquid else result.conditions.discharge_J_kg
     curves = []
     for index, condition in enumerate(result.circuit.conditions):
         pressure_Pa = np.concatenate((legs.inlet_Pa[:1, index], legs.outlet_Pa[:, index]))
-        passes = bool(np.isfinite(pressure_Pa).all() and np.isfinite(enthalpies[index]))
-        margin_K = np.full(pressure_Pa.shape, np.nan)
-        if passes:
-            enthalpy = np.full(pressure_Pa.shape, enthalpies[index])
-            margin_K = phase.saturation_temperature(pressure_Pa) - phase.temperature(pressure_Pa, enthalpy)
-            margin_K = margin_K if is_liquid else -margin_K
-        flash_m = flash_place(at_m, margin_K) if is_liquid and passes else None
-        curves.append(Curve(condition.title, pressure_Pa, np.asarray(margin_K), passes, flash_m))
+        margin_K = np.concatenate((legs.start_margin_K[:1, index], legs.end_margin_K[:, index]))
+        passes = bool(flow.passes_flow[index] and np.isfinite(pressure_Pa).all() and np.isfinite(margin_K).all())
+        turns_m, places_m = _known(flow.turns_at_m[index]), at_m
+        if passes and turns_m is not None and turns_m > 0.0:
+            before = int(np.searchsorted(at_m, turns_m))
+            places_m, margin_K = np.insert(at_m, before, turns_m), np.insert(margin_K, before, 0.0)
+        curves.append(
+            Curve(
+                condition.title,
+                pressure_Pa,
+                places_m,
+                margin_K,
+                passes,
+                turns_m=turns_m,
+                vapour_fraction=_known(flow.indicative_vapour_fraction[index]),
+            )
+        )
     bands = tuple(
         ProfileLeg(name, float(begin), float(end)) for name, begin, end in zip(legs.ids, at_m, at_m[1:], strict=False)
     )
     return Profile(line.line.id, line.line.service, at_m, elevation_m, bands, tuple(curves))
 
 
-def flash_place(at_m: FloatArray, margin_K: FloatArray) -> float | None:
-    """Return where the margin first falls below zero, straight between two nodes, [m]; None where it never does."""
-    below = np.flatnonzero(margin_K < 0.0)
-    if not below.size:
-        return None
-    first = int(below[0])
-    if first == 0:
-        return float(at_m[0])
-    before, after = float(margin_K[first - 1]), float(margin_K[first])
-    share = before / (before - after)
-    return float(at_m[first - 1] + share * (at_m[first] - at_m[first - 1]))
+def _known(value: float) -> float | None:
+    return float(value) if math.isfinite(value) else None
 
 
 def readout(profile: Profile, curve: Curve, at_m: float, system: System, atmosphere_Pa: float) -> str:
@@ -119,7 +124,7 @@ def readout(profile: Profile, curve: Curve, at_m: float, system: System, atmosph
         Kind.PRESSURE, float(np.interp(at_m, profile.at_m, curve.pressure_Pa)), system, atmosphere_Pa=atmosphere_Pa
     )
     margin = display_with_unit(
-        Kind.TEMPERATURE_DIFFERENCE, float(np.interp(at_m, profile.at_m, curve.margin_K)), system
+        Kind.TEMPERATURE_DIFFERENCE, float(np.interp(at_m, curve.margin_at_m, curve.margin_K)), system
     )
     return (
         f"{leg.id if leg is not None else profile.line} at {display_with_unit(Kind.LENGTH, at_m, system)}: "
@@ -127,8 +132,14 @@ def readout(profile: Profile, curve: Curve, at_m: float, system: System, atmosph
     )
 
 
-def flash_words(profile: Profile, at_m: float, system: System) -> str:
-    """Return what the marker says where liquid would begin to boil."""
-    leg = profile.leg_at(at_m)
+def turn_words(profile: Profile, curve: Curve, system: System) -> str:
+    """Return what the marker says where liquid begins to boil or gas to condense; empty where neither does."""
+    if curve.turns_m is None:
+        return ""
+    leg = profile.leg_at(curve.turns_m)
     where = f" in {leg.id}" if leg is not None else ""
-    return f"boils from {display_with_unit(Kind.LENGTH, at_m, system)}{where}"
+    words = f"{profile.turn_word} from {display_with_unit(Kind.LENGTH, curve.turns_m, system)}{where}"
+    if curve.vapour_fraction is not None and curve.vapour_fraction > 0.0:
+        percent = 100.0 * curve.vapour_fraction
+        words += f"; {f'about {percent:.0f}' if percent >= 1.0 else 'under 1'} % vapour at its end"
+    return words

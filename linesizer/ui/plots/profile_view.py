@@ -43,6 +43,8 @@ def strokes(view: ProfileView) -> tuple[Stroke, ...]:
     if view.asked_K is not None:
         asked = display_with_unit(Kind.TEMPERATURE_DIFFERENCE, view.asked_K, view.system)
         found.append(Stroke(f"practice asks for {asked} at the end; below 0 it boils", Ink.INK, 0.8, ASKED_DASH))
+    elif any(view.profile.curves[index].turns_m is not None for index in view.conditions):
+        found.append(Stroke(f"at 0 superheat it {view.profile.turn_word}", Ink.INK))
     return tuple(found)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QRectF, QSize, Qt, QTimer
-from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QPen, QResizeEvent, QShowEvent
+from PySide6.QtGui import QFocusEvent, QFont, QPainter, QPaintEvent, QPen, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from linesizer.document.change import Change, ChangeKind
@@ -36,7 +36,7 @@ from linesizer.ui.sheet.view_words import ViewWords
 _HEAD, _FOOT = 58.0, 88.0
 """Room above and below the drawing that fitting leaves to the words and the axes, [px]."""
 
-_STALE, _HOVER, _GROUND = 0.5, 0.45, 0.86
+_HOVER, _GROUND = 0.45, 0.86
 _NEAR_EDGE = 48.0
 
 SETTLE_ms = 140
@@ -51,7 +51,7 @@ class Canvas(QWidget):
         self.session = session
         self.sight = Sight()
         self.text_factor = self._text_factor()
-        self._kit = self._new_kit()
+        self._kit, self._stale_kit = self._new_kits()
         self.cache = DrawingCache(session, self._kit)
         self._furniture = Furniture()
         self._fit_due = True
@@ -158,7 +158,7 @@ class Canvas(QWidget):
     def look_changed(self) -> None:
         """Make everything anew with other colours or fonts."""
         self.text_factor = self._text_factor()
-        self._kit = self._new_kit()
+        self._kit, self._stale_kit = self._new_kits()
         self.cache.use(self._kit)
         self._furniture.forget()
         self.place_children()
@@ -224,10 +224,7 @@ class Canvas(QWidget):
             self._paint(painter, _glow(drawn.scene, self.hovered))
             painter.setOpacity(1.0)
         drawn.picture.paint(painter, part)
-        if not self.session.current:
-            painter.setOpacity(_STALE)
-        drawn.figures.paint(painter, part)
-        painter.setOpacity(1.0)
+        drawn.figures.paint(painter, part, None if self.session.current else self._stale_kit)
         self._paint(painter, self.overlay())
         painter.resetTransform()
         self._paint_furniture(painter)
@@ -270,8 +267,16 @@ class Canvas(QWidget):
         """Return by how much the window's letters are larger than designed."""
         return theme.font(theme.LABEL_px).pixelSize() / theme.LABEL_px
 
-    def _new_kit(self) -> Kit:
-        return Kit(self.session.theme.colour, lambda height, bold: theme.font(height, bold=bold))
+    def _new_kits(self) -> tuple[Kit, Kit]:
+        """Return what the drawing is painted with, and figures that are not current: in italics, as readable."""
+
+        def slanted(height: int, bold: bool) -> QFont:
+            made = theme.font(height, bold=bold)
+            made.setItalic(True)
+            return made
+
+        colour = self.session.theme.colour
+        return Kit(colour, lambda height, bold: theme.font(height, bold=bold)), Kit(colour, slanted)
 
     def _document_changed(self, change: Change) -> None:
         """Show all of another job, and of one that has just got something to show."""

@@ -25,7 +25,7 @@ from linesizer.units import System
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A drawing ready to be painted; ``figures`` are the live rows, painted pale while they are not current."""
+    """A drawing ready to be painted; ``figures`` are the live rows, painted in italics while they are not current."""
 
     scene: Scene
     picture: Picture
@@ -50,19 +50,25 @@ class _Cause:
         """Whether labels of the one may keep their slots in the other."""
         return self.sight.view is other.sight.view and self.units == other.units and self.factor == other.factor
 
-    def same_words(self, other: _Cause) -> bool:
-        """Whether only the selection may differ."""
+    def same_route(self, other: _Cause) -> bool:
+        """Whether nothing has moved: figures, sizes of letters in them, the selection may differ."""
+        mine, others = self.job.circuits, other.job.circuits
         return (
             self.same_place(other)
             and self.sight.scale == other.sight.scale
-            and self.job is other.job
-            and self.result is other.result
-            and self.condition == other.condition
+            and len(mine) == len(others)
+            and all(a.lines is b.lines and a.equipment is b.equipment for a, b in zip(mine, others, strict=True))
         )
 
     def leads_to(self, other: _Cause) -> bool:
         """Whether the drawing made for this one is also the other's."""
-        if not (self.same_words(other) and self.selection == other.selection):
+        same = (
+            self.same_route(other)
+            and self.result is other.result
+            and self.condition == other.condition
+            and self.selection == other.selection
+        )
+        if not same:
             return False
         # A drawing whose labels were laid out from scratch serves a drag too, but not the other way round.
         return other.keep_labels or not self.keep_labels
@@ -125,7 +131,7 @@ class DrawingCache:
         options = self.options(sight, factor)
         previous: LabelSlots | None = None
         if self._drawn is not None and held is not None:
-            calm = held.same_words(cause) and not held.keep_labels
+            calm = held.same_route(cause) and not held.keep_labels
             if held.same_place(cause) and (keep_labels or calm):
                 # What becomes selected gets its label even where it had found no room.
                 slots = self._drawn.scene.slots.items()

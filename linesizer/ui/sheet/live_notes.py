@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from linesizer.domain.finding import Level
 from linesizer.domain.result import LegResult, Result
 from linesizer.drawing.display_list import Target
@@ -12,11 +14,15 @@ from linesizer.units import Kind, System, display, display_with_unit
 
 
 def leg_notes(result: Result | None, condition: int, system: System) -> dict[Target, LegNotes]:
-    """Return each leg's drop, and the oil return of one that climbs, at a condition by its index."""
+    """Return each leg's drop at a condition by its index, and the worst oil return of one that climbs.
+
+    Where the oil return is worst at another condition, its id stands behind the ratio: ``oil 1.31 at low``.
+    """
     notes: dict[Target, LegNotes] = {}
     if result is None:
         return notes
     for whole in result.circuits:
+        names = tuple(each.id for each in whole.circuit.conditions)
         for line in whole.lines:
             legs = line.legs
             if legs is None:
@@ -24,18 +30,22 @@ def leg_notes(result: Result | None, condition: int, system: System) -> dict[Tar
             at = min(condition, legs.inlet_Pa.shape[1] - 1)
             for i, name in enumerate(legs.ids):
                 target = Target(whole.circuit.id, line.line.id, name)
-                notes[target] = LegNotes(_second(legs, i, at, system), legs.sizes[i])
+                notes[target] = LegNotes(_second(legs, i, at, names, system), legs.sizes[i])
     return notes
 
 
-def _second(legs: LegResult, leg: int, condition: int, system: System) -> str:
+def _second(legs: LegResult, leg: int, condition: int, names: tuple[str, ...], system: System) -> str:
     drop_Pa = float(legs.inlet_Pa[leg, condition] - legs.outlet_Pa[leg, condition])
     if not math.isfinite(drop_Pa):
         return "flow does not pass"
     word = "drop" if drop_Pa >= 0.0 else "gain"
     words = f"{word} {display_with_unit(Kind.PRESSURE_DIFFERENCE, abs(drop_Pa), system)}"
-    oil = float(legs.oil_return_ratio[leg, condition])
-    return f"{words}   oil {display(Kind.RATIO, oil, system)}" if math.isfinite(oil) else words
+    ratios = legs.oil_return_ratio[leg]
+    if not np.isfinite(ratios).any():
+        return words
+    worst = int(np.nanargmin(ratios))
+    where = "" if worst == condition else f" at {names[worst]}"
+    return f"{words}   oil {display(Kind.RATIO, float(ratios[worst]), system)}{where}"
 
 
 def finding_marks(result: Result | None) -> dict[Target, Level]:

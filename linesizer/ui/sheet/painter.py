@@ -194,9 +194,9 @@ class Picture:
         if pen is not None:
             self._put_lines(lines, pen)
 
-    def paint(self, painter: QPainter, part: QRectF | None = None) -> None:
-        """Paint everything, or what meets a part of the sheet."""
-        kit = self._kit
+    def paint(self, painter: QPainter, part: QRectF | None = None, kit: Kit | None = None) -> None:
+        """Paint everything, or what meets a part of the sheet; with another kit in its colours and letters."""
+        kit = kit or self._kit
         for item in self._items:
             if part is None or item.box.intersects(part):
                 item.paint(painter, kit)

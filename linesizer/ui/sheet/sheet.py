@@ -42,6 +42,9 @@ from linesizer.ui.sheet.walk import stepped
 from linesizer.ui.sheet.words import described
 
 _NOTE_WIDTH = 380
+WINDOW_KEYS = frozenset(Qt.Key(Qt.Key.Key_F1 + number) for number in range(35)) - {Qt.Key.Key_F2}
+"""Left to the window: F1 is its manual."""
+
 _NOTHING = "Nothing is selected; Tab walks the legs in the order of flow."
 
 
@@ -226,7 +229,8 @@ class Sheet(Canvas):
                     event.accept()
                     return True
         elif kind == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
-            if not event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier):
+            theirs = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
+            if not event.modifiers() & theirs and event.key() not in WINDOW_KEYS:
                 event.accept()
                 return True
         elif kind == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):

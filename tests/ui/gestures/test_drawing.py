@@ -273,6 +273,18 @@ def test_a_click_elsewhere_ends_typing(qtbot: QtBot) -> None:
     assert len(shown_line(sheet).legs) == 4
 
 
+def test_turning_to_another_field_ends_typing_and_leaves_the_focus_there(qtbot: QtBot) -> None:
+    sheet = sheet_over(qtbot)
+    select(sheet.session, "dis", "d4")
+    QTest.keyClicks(sheet, "U")
+    QTest.keyClicks(sheet.typed_line.field, "2")
+    elsewhere = sheet.view_words.words[0]
+    elsewhere.setFocus()
+    assert typing(sheet) is None
+    assert len(shown_line(sheet).legs) == 4
+    assert elsewhere.hasFocus()
+
+
 # A line that is not there yet
 
 

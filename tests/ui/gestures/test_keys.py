@@ -7,6 +7,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from linesizer.document.commands.node import MoveNode
+from linesizer.document.direction import Axis
 from linesizer.drawing.projection import FULL_SIZE_UNITS_PER_M, View
 from linesizer.ui.selection import NOTHING, Selection
 from linesizer.ui.sheet.sheet import Sheet
@@ -97,6 +99,16 @@ def test_nudges_in_a_row_are_one_step_until_another_act(qtbot: QtBot) -> None:
     key(sheet, K.Key_Up, ALT)
     sheet.session.document.undo()
     assert places(sheet)["n3"][2] == pytest.approx(before[2] + 0.31)
+
+
+def test_a_nudge_does_not_take_the_place_of_another_act_on_the_same_node(qtbot: QtBot) -> None:
+    sheet = sheet_over(qtbot)
+    sheet.session.select(Selection(C, "dis", node="n3"))
+    before = places(sheet)["n3"]
+    sheet.session.do(MoveNode(C, "dis", "n3", Axis.UP, 1.0))
+    key(sheet, K.Key_Up, ALT)
+    sheet.session.document.undo()
+    assert places(sheet)["n3"][2] == pytest.approx(before[2] + 1.0)
 
 
 def test_equipment_is_nudged_too(qtbot: QtBot) -> None:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QNativeGestureEvent, QPointingDevice, QWheelEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QGestureEvent, QPinchGesture
 from pytestqt.qtbot import QtBot
 
+from linesizer.ui.gestures.zoom import zoom_by_fingers
 from linesizer.ui.sheet.sheet import Sheet
 from tests.ui.on_sheet import LEFT, NO_KEY, SHIFT, drag, key, let_go, move_to, node_pos, pull_out, sheet_over
 from tests.ui.opened import OFFSCREEN
@@ -88,6 +89,20 @@ def test_two_fingers_on_a_pad_zoom_about_them(qtbot: QtBot) -> None:
     QApplication.sendEvent(sheet, event)
     assert sheet.sight.scale == pytest.approx(50.0)
     assert sheet.sight.spot(at.x(), at.y()) == pytest.approx((1.25 * spot[0], 1.25 * spot[1]))
+
+
+def test_a_pinch_on_a_screen_zooms_about_its_middle(qtbot: QtBot) -> None:
+    sheet = sheet_over(qtbot)
+    sheet.move(40, 30)
+    at = QPointF(300.0, 200.0)
+    spot = sheet.sight.spot(at.x(), at.y())
+    pinch = QPinchGesture()
+    pinch.setScaleFactor(1.5)
+    pinch.setCenterPoint(sheet.mapToGlobal(at))
+    assert zoom_by_fingers(sheet, QGestureEvent([pinch]))
+    assert sheet.sight.scale == pytest.approx(60.0)
+    assert sheet.sight.spot(at.x(), at.y()) == pytest.approx((1.5 * spot[0], 1.5 * spot[1]))
+    assert not zoom_by_fingers(sheet, QEvent(QEvent.Type.Show))
 
 
 @pytest.mark.parametrize("how", ["middle", "space", "empty"])

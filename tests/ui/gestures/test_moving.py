@@ -169,6 +169,14 @@ def test_a_leg_dragged_across_itself_moves_whole(qtbot: QtBot) -> None:
     assert geometry_of(sheet, "d2").length_m == pytest.approx(7.0, abs=0.01)
 
 
+def test_a_leg_is_not_moved_along_itself(qtbot: QtBot) -> None:
+    sheet = sheet_over(qtbot)
+    before = sheet.session.job
+    drag(sheet, leg_pos(sheet, "d3", share=0.3), way(sheet, UP, 1.0))
+    assert sheet.session.job is before
+    assert sheet.session.selection == Selection(C, "dis", "d3")
+
+
 def test_a_part_slides_along_its_leg_and_stays_on_it(qtbot: QtBot) -> None:
     sheet = sheet_over(qtbot)
     line = line_of(sheet.session, "liq")

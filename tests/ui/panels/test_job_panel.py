@@ -15,267 +15,20 @@ from pytestqt.qtbot import QtBot
 from linesizer.document.commands.circuit import StartCircuit
 from linesizer.document.commands.condition import DuplicateCondition, SetConditionFields
 from linesizer.document.commands.job import SetPracticeOverride, SetSite
-from linesizer.domain.circuit import Circuit
-from linesizer.domain.condition import Condition, SubcoolingAt
-from linesizer.domain.equipment import Equipment, Role
+from linesizer.domain.equipment import Role
 from linesizer.domain.route import Service
-from linesizer.ui.fields.choice import ChoiceField
 from linesizer.ui.fields.quantity import QuantityField
+from linesizer.ui.panels.job.condition_rows import STATED
 from linesizer.ui.panels.job.memory import PanelMemory
 from linesizer.ui.panels.job.tab_order import in_order
 from linesizer.ui.panels.job_panel import JobPanel
 from linesizer.ui.selection import Selection
 from linesizer.ui.session import Session
-from linesizer.units import Kind, display
-from tests.ui.fields.bench import POPUPS, enter, leave, pick, retype
-from tests.ui.opened import ABOVE, BELOW, double_text, session_over, settled, shown
+from tests.ui.fields.bench import POPUPS, enter, leave, retype
+from tests.ui.opened import ABOVE, BELOW, double_text, session_over
+from tests.ui.panels.job_hands import cell, choose, circuit, click, condition, machine, opened, put
 
 pytestmark = POPUPS
-
-
-def opened(qtbot: QtBot, sample: str | None = ABOVE, width: int = 320, memory: PanelMemory | None = None) -> JobPanel:
-    return shown(qtbot, JobPanel(session_over(sample), memory=memory), width, 900)
-
-
-def circuit(panel: JobPanel) -> Circuit:
-    return panel.session.job.circuits[0]
-
-
-def condition(panel: JobPanel, name: str) -> Condition:
-    return next(item for item in circuit(panel).conditions if item.id == name)
-
-
-def machine(panel: JobPanel, name: str) -> Equipment:
-    return next(item for item in circuit(panel).equipment if item.id == name)
-
-
-def cell(panel: JobPanel, name: str, key: str) -> QuantityField:
-    found = panel.conditions.table.field(name, key)
-    assert isinstance(found, QuantityField)
-    return found
-
-
-def put(field: QWidget, text: str) -> None:
-    field.setFocus()
-    retype(field, text)
-    enter(field)
-
-
-def click(widget: QWidget) -> None:
-    QTest.mouseClick(widget, Qt.MouseButton.LeftButton)
-
-
-def choose(field: ChoiceField, value: object) -> None:
-    """Choose from the list by the keyboard."""
-    field.setFocus()
-    wanted = next(index for index, choice in enumerate(field.choices) if choice.value == value)
-    pick(field, wanted)
-
-
-# Conditions
-
-
-def test_the_table_shows_what_the_job_states_and_what_follows_from_it(qtbot: QtBot) -> None:
-    panel = opened(qtbot)
-    table = panel.conditions.table
-    assert [cell(panel, name, "capacity_W").text() for name in ("full", "low")] == ["105.0", "26.0"]
-    assert table.labels()[:3] == ("Cooling, kW", "Evaporating, °C", "Condensing, °C")
-    found = panel.session.circuit_result("c1")
-    assert found is not None
-    air = panel.session.atmosphere_Pa
-    for index, name in enumerate(("full", "low")):
-        cycle = found.conditions
-        assert table.figures(name) == (
-            display(Kind.MASS_FLOW, cycle.mass_flow_kg_s[index], "si"),
-            display(Kind.TEMPERATURE, cycle.discharge_C[index], "si"),
-            display(Kind.PRESSURE, cycle.discharge_Pa[index], "si", atmosphere_Pa=air),
-            display(Kind.HEAT_FLOW, cycle.heat_rejection_W[index], "si"),
-            display(Kind.POWER, cycle.compressor_W[index], "si"),
-        )
-
-
-def test_an_entry_is_one_named_step_and_the_figures_follow(qtbot: QtBot) -> None:
-    panel = opened(qtbot)
-    before, job = panel.conditions.table.figures("full"), panel.session.job
-    put(cell(panel, "full", "capacity_W"), "40 tons")
-    settled(qtbot, panel.session)
-    # 1 ton of refrigeration = 12,000 Btu/h = 3516.853 W (NIST SP 811, from memory)
-    assert condition(panel, "full").capacity_W == pytest.approx(40 * 3516.853, rel=1e-6)
-    assert panel.session.document.undo_label == "change capacity of condition full"
-    assert cell(panel, "full", "capacity_W").text() == "140.7"
-    assert panel.conditions.table.figures("full") != before
-    assert panel.conditions.table.stale == ""
-    panel.session.document.undo()
-    assert panel.session.job is job
-    assert cell(panel, "full", "capacity_W").text() == "105.0"
-
-
-def test_arrow_keys_make_one_step_of_a_row(qtbot: QtBot) -> None:
-    panel = opened(qtbot)
-    job, field = panel.session.job, cell(panel, "low", "condensing_C")
-    field.setFocus()
-    for _ in range(4):
-        QTest.keyClick(field, Qt.Key.Key_Up)
-    assert condition(panel, "low").condensing_C == 32.0
-    panel.session.document.undo()
-    assert panel.session.job is job
-
-
-def test_a_temperature_above_the_critical_one_is_refused_where_it_stands(qtbot: QtBot) -> None:
-    panel = opened(qtbot)
-    table, job = panel.conditions.table, panel.session.job
-    height = table.heightForWidth(table.width())
-    put(cell(panel, "full", "condensing_C"), "110")
-    field = cell(panel, "full", "condensing_C")
-    assert field.text() == "110"
-    assert "the range in which R134a is calculated" in field.reason
-    assert panel.session.job is job
-    assert "not current" in table.stale
-    assert "–" not in table.figures("full"), "the last good figures stay"
-    assert table.heightForWidth(table.width()) > height, "the reason stands beneath its row"
-    QTest.keyClick(field, Qt.Key.Key_Escape)
-    assert (field.text(), field.reason, table.stale) == ("50.0", "", "")
-
-
-def test_trouble_of_the_calculation_marks_the_value_that_causes_it(qtbot: QtBot) -> None:
-    panel = opened(qtbot)
-    figures = panel.conditions.table.figures("low")
-    panel.session.do(SetConditionFields("c1", "low", (("bypass", 0.95),)))
-    qtbot.waitUntil(lambda: panel.session.trouble is not None)
-    field = cell(panel, "low", "bypass")
-    assert "hot gas takes all the cooling" in field.reason
-    assert not field.refused
-    assert field.isVisible(), "a row that holds something unusual is shown though it folds"
-    assert panel.conditions.table.stale == "not current"
-    assert panel.conditions.table.figures("low") == figures
-    assert panel.stale_note.isVisible()
-    put(field, "0.05")
-    settled(qtbot, panel.session)
-    assert cell(panel, "low", "bypass").reason == ""
-    assert panel.conditions.table.stale == ""
-
-
-@pytest.mark.parametrize(
-    ("changes", "key"),
-    [
-        ((("subcooling_K", 60.0), ("condensing_C", -8.0), ("evaporating_C", -40.0)), "subcooling_K"),
-        ((("isentropic_efficiency", 0.05),), "isentropic_efficiency"),
-        ((("superheat_K", 100.0), ("suction_heat_K", 100.0)), "superheat_K"),
-        ((("discharge_C", 299.0),), "discharge_C"),
-    ],
-)
-def test_every_kind_of_trouble_finds_its_field(qtbot: QtBot, changes: tuple[tuple[str, float], ...], key: str) -> None:
-    panel = opened(qtbot)
-    panel.session.do(SetConditionFields("c1", "full", changes))
-    qtbot.waitUntil(lambda: panel.session.trouble is not None)
-    marked = {name for name, field in _column(panel, "full").items() if field.reason}
-    assert key in marked, panel.session.trouble
-    assert not any(field.reason for field in _column(panel, "low").values())
-
-
-def _column(panel: JobPanel, name: str) -> dict[str, QuantityField | ChoiceField]:
-    table = panel.conditions.table
-    return next(column.fields for column in table._columns if column.condition == name)
-
-
-def test_a_leaving_fluid_takes_the_place_of_the_evaporating_temperature_and_back(qtbot: QtBot) -> None:
-    panel = opened(qtbot)
-    click(panel.conditions.more)
-    put(cell(panel, "full", "leaving_fluid_C"), "7")
-    full = condition(panel, "full")
-    assert (full.evaporating_C, full.leaving_fluid_C, full.approach_K) == (None, 7.0, 5.0)
-    assert cell(panel, "full", "evaporating_C").placeholderText() == "2.0"
-    put(cell(panel, "full", "approach_K"), "4")
-    assert cell(panel, "full", "evaporating_C").placeholderText() == "3.0"
-    put(cell(panel, "full", "evaporating_C"), "1")
-    full = condition(panel, "full")
-    assert (full.evaporating_C, full.leaving_fluid_C, full.approach_K) == (1.0, None, None)
-    put(cell(panel, "full", "leaving_fluid_C"), "-5")
-    assert "colder than the refrigerant boils" in cell(panel, "full", "leaving_fluid_C").reason
-    put(cell(panel, "low", "approach_K"), "6")
-    assert condition(panel, "low").leaving_fluid_C == 8.0
-    field = cell(panel, "low", "leaving_fluid_C")
-    field.setFocus()
-    field.selectAll()
-    QTest.keyClick(field, Qt.Key.Key_Delete)
-    enter(field)
-    assert condition(panel, "low").evaporating_C == 2.0
-
-
-def test_rarely_used_rows_fold_but_never_hide_what_counts(qtbot: QtBot) -> None:
-    panel = opened(qtbot)
-    labels = panel.conditions.table.labels()
-    assert "Hours a year, h" in labels, "the sample states hours"
-    assert "Hot-gas bypass" not in labels
-    click(panel.conditions.more)
-    assert "Hot-gas bypass" in panel.conditions.table.labels()
-    where = panel.conditions.table.field("low", "subcooling_at")
-    assert isinstance(where, ChoiceField)
-    choose(where, SubcoolingAt.LIQUID_LINE)
-    click(panel.conditions.more)
-    assert "Hot-gas bypass" not in panel.conditions.table.labels()
-    assert "Subcooled at" in panel.conditions.table.labels()
-
-
-def test_a_click_on_a_head_chooses_its_condition(qtbot: QtBot) -> None:
-    panel = opened(qtbot)
-    with qtbot.waitSignal(panel.session.condition_chosen):
-        click(panel.conditions.table.head("low"))
-    assert panel.session.condition == 1
-    assert panel.conditions.table.head("low").isChecked()
-    assert not panel.conditions.table.head("full").isChecked()
-    assert "chosen" in panel.conditions.table.head("low").accessibleName()
-
-
-def test_conditions_are_added_duplicated_renamed_and_deleted(qtbot: QtBot) -> None:
-    panel = opened(qtbot)
-    click(panel.conditions.duplicate)
-    assert [item.id for item in circuit(panel).conditions] == ["full", "full2", "low"]
-    assert panel.session.condition == 1
-    assert cell(panel, "full2", "capacity_W").text() == "105.0"
-    click(panel.conditions.rename)
-    name = panel.focusWidget()
-    assert isinstance(name, QLineEdit)
-    retype(name, "Half load")
-    enter(name)
-    assert condition(panel, "full2").name == "Half load"
-    assert panel.conditions.table.head("full2").text() == "Half load"
-    click(panel.conditions.add)
-    added = circuit(panel).conditions[-1]
-    assert added.name == "Condition 4"
-    assert (added.capacity_W, added.ambient_C, added.hours_per_year) == (105000.0, None, None)
-    for _ in range(3):
-        click(panel.conditions.delete)
-    assert len(circuit(panel).conditions) == 1
-    assert not panel.conditions.delete.isEnabled()
-    while panel.session.document.undo():
-        pass
-    assert [item.id for item in circuit(panel).conditions] == ["full", "low"]
-    assert cell(panel, "low", "capacity_W").text() == "26.0"
-
-
-def test_escape_drops_a_new_name(qtbot: QtBot) -> None:
-    panel = opened(qtbot)
-    head = panel.conditions.table.head("full")
-    head.setFocus()
-    QTest.keyClick(head, Qt.Key.Key_F2)
-    name = panel.focusWidget()
-    retype(name, "Other")
-    QTest.keyClick(name, Qt.Key.Key_Escape)
-    assert condition(panel, "full").name == "Full load, summer"
-    assert panel.session.document.undo_label is None
-
-
-def test_many_conditions_scroll_beneath_their_labels(qtbot: QtBot) -> None:
-    panel = opened(qtbot, width=280)
-    for _ in range(6):
-        panel.session.do(DuplicateCondition("c1", "low"))
-    last = circuit(panel).conditions[-1].id
-    table = panel.conditions.table
-    head = table.head(last)
-    assert head.geometry().left() > table.width(), "it begins beyond the edge"
-    cell(panel, last, "superheat_K").setFocus()
-    assert head.geometry().right() <= table._cells.width()
 
 
 # The other sections
@@ -333,7 +86,7 @@ def test_equipment_opens_selects_and_is_moved_with_its_lines(qtbot: QtBot) -> No
     assert panel.session.selection == Selection("c1", equipment="cond")
     form = panel.equipment.forms["cond"]
     put(form.fields["2"], "10")
-    assert machine(panel, "cond").at_m == (6.5, 4.0, 10.0)
+    assert machine(panel, "cond").at_m == (5.2, 5.4, 10.0)
     assert panel.session.document.undo_label == "move cond"
     put(form.fields["volume_m3"], "1 ft3")
     assert fold.head.summary == "28.32 L, outdoors"
@@ -534,6 +287,25 @@ def test_folds_are_remembered_in_the_preferences(qtbot: QtBot, tmp_path: Path) -
     assert "Hot-gas bypass" in again.conditions.table.labels()
 
 
+def test_an_ini_files_words_are_read_as_open_and_folded(qtbot: QtBot, tmp_path: Path) -> None:
+    path = tmp_path / "window.ini"
+    path.write_text("[job-panel]\nopen\\section\\unit=false\nopen\\section\\site=true\n")
+    panel = opened(qtbot, memory=PanelMemory(QSettings(str(path), QSettings.Format.IniFormat)))
+    assert (panel.folds["unit"].is_open, panel.folds["site"].is_open) == (False, True)
+
+
+def test_other_units_and_another_altitude_reach_tooltips_and_margins(qtbot: QtBot) -> None:
+    panel = opened(qtbot)
+    film, pressure = panel.unit.film, panel.unit.fields["maximum_pressure_Pa"]
+    assert "above 0 kg/m³, at most 2000 kg/m³" in film.toolTip()
+    panel.session.use_units("ip")
+    assert "above 0 lb/ft³" in film.toolTip()
+    assert film.textMargins().right() >= film.letters.width(film.letters.figure, "lb/ft³")
+    before = pressure.toolTip()
+    panel.session.do(SetSite((("altitude_m", 3000.0),)))
+    assert pressure.toolTip() != before, "the same limits are other gauge pressures up there"
+
+
 def test_several_circuits_have_a_chooser(qtbot: QtBot) -> None:
     panel = opened(qtbot)
     assert not panel.circuits.isVisible()
@@ -565,6 +337,11 @@ def test_the_tab_key_walks_from_the_top_to_the_bottom(qtbot: QtBot) -> None:
         QTest.keyClick(walked[-1], Qt.Key.Key_Tab)
         walked.append(panel.focusWidget())
     assert walked == expected
+    table = panel.conditions.table
+    start = walked.index(table.head("full"))
+    keys = [row.key for row in STATED]
+    assert walked[start + 1 : start + 1 + len(keys)] == [table.field("full", key) for key in keys]
+    assert walked[start + 1 + len(keys)] is table.head("full2")
     heads = [walked.index(panel.folds[name].head) for name in panel.folds]
     assert heads == sorted(heads)
 

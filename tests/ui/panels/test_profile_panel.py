@@ -133,14 +133,14 @@ def test_where_liquid_would_boil_is_marked_with_words(qtbot: QtBot) -> None:
     select(session, "liq")
     profile = panel.profile
     assert profile is not None
-    assert profile.curves[0].flash_m is not None
-    spots = plot.flash.points()
-    assert [spot.pos().x() for spot in spots] == pytest.approx([profile.curves[0].flash_m])
-    assert plot.flash_words[0].isVisible()
-    assert plot.flash_words[0].toPlainText().startswith("boils from ")
+    assert profile.curves[0].turns_m is not None
+    spots = plot.turns.points()
+    assert [spot.pos().x() for spot in spots] == pytest.approx([profile.curves[0].turns_m])
+    assert plot.turn_texts[0].isVisible()
+    assert plot.turn_texts[0].toPlainText().startswith("boils from ")
     select(session, "dis")
-    assert len(plot.flash.points()) == 0
-    assert not plot.flash_words[0].isVisible()
+    assert len(plot.turns.points()) == 0
+    assert not plot.turn_texts[0].isVisible()
 
 
 def test_units_switch_the_axes(qtbot: QtBot) -> None:

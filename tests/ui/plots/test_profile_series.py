@@ -8,8 +8,10 @@ import numpy as np
 import pytest
 
 from linesizer.evaluate import solve
+from linesizer.properties.library import load
+from linesizer.solver.phase import vapour
 from linesizer.storage import job_file
-from linesizer.ui.plots.profile_series import Profile, flash_place, flash_words, line_profile, readout
+from linesizer.ui.plots.profile_series import Profile, line_profile, readout, turn_words
 from tests.ui.opened import ABOVE, BELOW, SAMPLES, TALL
 
 
@@ -57,23 +59,49 @@ def test_superheat_begins_at_the_discharge_temperature() -> None:
     assert found.margin_word == "superheat"
 
 
+def test_superheat_falls_as_the_gas_gives_heat_off_in_the_cold() -> None:
+    """Against the state that the node's own pressure and temperature have, read from the table anew."""
+    job = job_file.read(SAMPLES / f"{TALL}.json").job
+    circuit = replace(job.circuits[0], heat_exchange=True)
+    result = solve(replace(job, circuits=(circuit,))).circuits[0]
+    found = line_profile(result, result.lines[0])
+    legs = result.lines[0].legs
+    assert found is not None
+    assert legs is not None
+    winter = found.curves[1].margin_K
+    assert (np.diff(winter) < 0.0).all()
+    dew_C = vapour(load(circuit.refrigerant)).saturation_temperature(legs.outlet_Pa[:3, 1]) - 273.15
+    assert winter[1:4] == pytest.approx(legs.end_C[:3, 1] - dew_C, abs=0.01)
+
+
+def test_gas_that_condenses_on_the_way_says_from_where() -> None:
+    job = job_file.read(SAMPLES / f"{TALL}.json").job
+    circuit = job.circuits[0]
+    cold = replace(circuit.conditions[1], ambient_C=-30.0, capacity_W=6_000.0)
+    circuit = replace(circuit, heat_exchange=True, conditions=(circuit.conditions[0], cold))
+    result = solve(replace(job, circuits=(circuit,))).circuits[0]
+    found = line_profile(result, result.lines[0])
+    assert found is not None
+    turns_m = found.curves[1].turns_m
+    assert found.curves[0].turns_m is None
+    assert turns_m is not None
+    assert np.interp(turns_m, found.curves[1].margin_at_m, found.curves[1].margin_K) == 0.0
+    leg = found.leg_at(turns_m)
+    assert leg is not None
+    assert turn_words(found, found.curves[1], "si") == f"condenses from {turns_m:.2f} m in {leg.id}"
+    assert turn_words(found, found.curves[0], "si") == ""
+
+
 def test_liquid_that_stays_liquid_has_no_marker_and_liquid_that_boils_has_one() -> None:
-    assert [curve.flash_m for curve in profile(ABOVE, "liq").curves] == [None, None]
+    assert [curve.turns_m for curve in profile(ABOVE, "liq").curves] == [None, None]
     found = profile(BELOW, "liq")
     for curve in found.curves:
-        assert curve.flash_m is not None
-        # The margin is straight between the nodes, so at the marker it is nothing.
-        assert np.interp(curve.flash_m, found.at_m, curve.margin_K) == pytest.approx(0.0, abs=1e-9)
-    assert flash_words(found, found.curves[1].flash_m or 0.0, "si").endswith(" in l2")
-
-
-@pytest.mark.parametrize(
-    ("margin", "place"),
-    [([4.0, 2.0, 1.0], None), ([4.0, 2.0, -2.0], 7.5), ([-1.0, -2.0, -3.0], 0.0), ([4.0, -4.0, 4.0], 2.5)],
-)
-def test_where_boiling_begins(margin: list[float], place: float | None) -> None:
-    found = flash_place(np.array([0.0, 5.0, 10.0]), np.array(margin))
-    assert found == (None if place is None else pytest.approx(place))
+        assert curve.turns_m is not None
+        assert np.interp(curve.turns_m, curve.margin_at_m, curve.margin_K) == 0.0
+        assert (np.diff(curve.margin_at_m) > 0.0).all()
+    assert " in l3; under 1 % vapour" in turn_words(found, found.curves[0], "si")
+    boiling = replace(found.curves[0], vapour_fraction=0.034)
+    assert turn_words(found, boiling, "si").endswith("; about 3 % vapour at its end")
 
 
 def test_a_place_is_read_out_in_the_units_of_the_screen() -> None:

@@ -67,6 +67,7 @@ def test_dashes_leave_their_gaps(qtbot: QtBot) -> None:
 
 def test_straight_strokes_of_one_pen_are_all_painted_and_in_order(qtbot: QtBot) -> None:
     lines = [Polyline(((10.0, 10.5 + 10.0 * i), (190.0, 10.5 + 10.0 * i)), Ink.RULE, Width.SYMBOL) for i in range(8)]
+    lines.append(Polyline(((10.0, 95.5), (190.0, 95.5)), Ink.DRAIN, Width.PIPE))
     cover = Polygon(((0.0, 0.0), (100.0, 0.0), (100.0, 30.0), (0.0, 30.0)), Ink.FACE)
     over = Polyline(((10.0, 20.5), (190.0, 20.5)), Ink.STOP, Width.PIPE)
     image = paint(*lines, cover, over)
@@ -74,6 +75,7 @@ def test_straight_strokes_of_one_pen_are_all_painted_and_in_order(qtbot: QtBot) 
     assert image.pixelColor(150, 10) == colour(Ink.RULE)
     assert image.pixelColor(50, 20) == colour(Ink.STOP)
     assert image.pixelColor(150, 80) == colour(Ink.RULE)
+    assert image.pixelColor(150, 95) == colour(Ink.DRAIN)
 
 
 def test_areas_and_circles_are_filled_outlined_or_both(qtbot: QtBot) -> None:

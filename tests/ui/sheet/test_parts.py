@@ -9,6 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from linesizer.document.commands.circuit import StartCircuit
 from linesizer.document.document import Document
+from linesizer.domain.finding import Level
 from linesizer.domain.route import Service
 from linesizer.drawing.display_list import Target
 from linesizer.drawing.options import SceneOptions
@@ -266,6 +267,14 @@ def test_the_weightiest_finding_marks_its_place() -> None:
     assert marks[Target(C, "dis", "d1")].value == "stop"
     assert marks[Target(C, "dis", "d3")].value == "stop"
     assert finding_marks(None) == {}
+
+
+@pytest.mark.parametrize("order", [(Level.NOTE, Level.STOP, Level.WARN), (Level.STOP, Level.NOTE, Level.WARN)])
+def test_of_several_findings_at_one_place_the_weightiest_counts(order: tuple[Level, ...]) -> None:
+    result = solve(opened(TALL).job)
+    one = next(finding for finding in result.findings if finding.leg == "d1")
+    whole = replace(result.circuits[0], findings=tuple(replace(one, level=level) for level in order))
+    assert finding_marks(replace(result, circuits=(whole,))) == {Target(C, "dis", "d1"): Level.STOP}
 
 
 def test_the_legend_names_the_services_in_use_and_ends_at_the_edge() -> None:

@@ -26,16 +26,16 @@ from linesizer.storage.ranges import Range, range_of
 from linesizer.ui.fields.choice import ChoiceField
 from linesizer.ui.fields.entry import EntryField
 from linesizer.ui.fields.quantity import QuantityField
-from linesizer.ui.fields.text import TextField
 from linesizer.ui.panels.job.condition_edits import entered, evaporating_of
 from linesizer.ui.panels.job.condition_head import ConditionHead
 from linesizer.ui.panels.job.condition_rows import DERIVED, STATED, SUBCOOLING_PLACES, DerivedRow, StatedRow
+from linesizer.ui.panels.job.conditions_plan import WRAP, Content, Plan, laid_out
+from linesizer.ui.panels.job.name_editor import NameEditor
 from linesizer.ui.panels.lettering import Lettering
 from linesizer.ui.session import Session
 from linesizer.ui.theme import STEP_px
 from linesizer.units import ZERO_CELSIUS_K, display
 
-_WRAP = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft
 _SATURATION = ("evaporating_C", "condensing_C")
 
 
@@ -47,31 +47,6 @@ class _Column:
     head: ConditionHead
     fields: dict[str, QuantityField | ChoiceField] = field(default_factory=dict)
     figures: tuple[str, ...] = ("",) * len(DERIVED)
-
-
-@dataclass(frozen=True, slots=True)
-class _Line:
-    """Where one row lies: its label, the top of its cells, what is wrong in it and where that stands."""
-
-    row: StatedRow | DerivedRow
-    label: QRect
-    top: int
-    reason: str
-    below: QRect
-
-
-@dataclass(frozen=True, slots=True)
-class _Plan:
-    """The whole layout for one width."""
-
-    lines: tuple[_Line, ...]
-    left: int
-    cell: int
-    row: int
-    head: int
-    stale: QRect
-    height: int
-    scrolls: bool
 
 
 class _Cells(QWidget):
@@ -106,8 +81,9 @@ class ConditionsTable(QWidget):
         self._unfolded = False
         self._rows: tuple[StatedRow, ...] = ()
         self._stale = ""
-        self._plan: _Plan | None = None
-        self._naming: TextField | None = None
+        self._plan: Plan | None = None
+        self._planned_width = -1
+        self._naming: NameEditor | None = None
         self._cells = _Cells(self)
         self._bar = QScrollBar(Qt.Orientation.Horizontal, self)
         self._bar.setAccessibleName("Scroll the conditions")
@@ -231,15 +207,14 @@ class ConditionsTable(QWidget):
         """Let the person type another name in the place of a head."""
         self._end_naming()
         column = next(column for column in self._columns if column.condition == condition)
-        name = TextField(self.session, "Name of the condition", partial(self._named, condition), longest=80)
-        name.setParent(self._cells)
+        name = NameEditor(self.session, "Name of the condition", partial(self._named, condition), self._cells)
         name.show_value(column.head.text())
         # Room for a few words, even over a narrow column.
-        place = column.head.geometry()
+        place, row = column.head.geometry(), self._planned().row
         width = max(place.width(), self.letters.width(self.letters.figure, "Lowest step, winter") + 4 * STEP_px)
         left = max(0, min(place.right() + 1 - width, self._cells.width() - width))
-        name.setGeometry(QRect(left, place.bottom() + 1 - self._planned().row, width, self._planned().row))
-        name.installEventFilter(self)
+        name.setGeometry(QRect(left, place.bottom() + 1 - row, width, row))
+        name.done.connect(self._end_naming)
         name.show()
         name.setFocus()
         name.selectAll()
@@ -276,20 +251,9 @@ class ConditionsTable(QWidget):
         super().changeEvent(event)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Scroll to the column that takes the focus; end the naming of a condition."""
-        if event.type() is QEvent.Type.FocusIn and isinstance(watched, QWidget) and watched is not self._naming:
+        """Scroll to the column that takes the focus."""
+        if event.type() is QEvent.Type.FocusIn and isinstance(watched, QWidget):
             self._reveal(watched)
-        elif watched is self._naming and self._naming is not None:
-            if event.type() is QEvent.Type.FocusOut:
-                self._naming.commit_edit()
-                self._end_naming()
-            elif event.type() is QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape:  # type: ignore[attr-defined]
-                self._end_naming()
-                return True
-            elif event.type() is QEvent.Type.KeyPress and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):  # type: ignore[attr-defined]
-                if self._naming.commit_edit():
-                    self._end_naming()
-                return True
         return super().eventFilter(watched, event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -305,11 +269,11 @@ class ConditionsTable(QWidget):
             if line.reason:
                 painter.setFont(letters.label)
                 painter.setPen(theme.colour(Ink.STOP))
-                painter.drawText(line.below, _WRAP, line.reason)
+                painter.drawText(line.below, WRAP, line.reason)
         if self._stale:
             painter.setFont(letters.strong)
             painter.setPen(theme.colour(Ink.INK))
-            painter.drawText(plan.stale, _WRAP, self._stale)
+            painter.drawText(plan.stale, WRAP, self._stale)
         painter.end()
 
     def paint_figures(self, painter: QPainter) -> None:
@@ -320,7 +284,7 @@ class ConditionsTable(QWidget):
             font.setItalic(True)
         painter.setFont(font)
         font.setItalic(False)
-        painter.setPen(self.session.theme.colour(Ink.QUIET, 0.75 if self._stale else 1.0))
+        painter.setPen(self.session.theme.colour(Ink.QUIET))
         derived = [line for line in plan.lines if isinstance(line.row, DerivedRow)]
         for index, column in enumerate(self._columns):
             left = index * plan.cell - self._bar.value()
@@ -463,54 +427,29 @@ class ConditionsTable(QWidget):
                 column.fields[key].setGeometry(left + STEP_px, top, plan.cell - STEP_px, plan.row - 1)
         self._cells.update()
 
-    def _planned(self, width: int | None = None) -> _Plan:
+    def _planned(self, width: int | None = None) -> Plan:
         width = self.width() if width is None else width
         if self._plan is None or self._planned_width != width:
             self._plan, self._planned_width = self._plan_for(width), width
         return self._plan
 
-    _planned_width = -1
+    def _plan_for(self, width: int) -> Plan:
+        columns = self._columns
 
-    def _plan_for(self, width: int) -> _Plan:
-        letters, units = self.letters, self.session.units
-        rows: list[StatedRow | DerivedRow] = [*self._rows, *DERIVED]
-        label = max((letters.width(letters.prose, row.label(units)) for row in rows), default=0) + STEP_px
-        count = max(1, len(self._columns))
-        figures = [text for column in self._columns for text in column.figures]
-        least = max(letters.width(letters.figure, text) for text in ("000.00", *figures)) + 2 * STEP_px
-        stacked = width - label < least * min(count, 2)
-        left = 0 if stacked else label
-        room = max(1, width - left)
-        cell = max(least, room // count)
-        scrolls = cell * count > room
-        row_height = letters.height(letters.figure) + 6
-        label_height = letters.height(letters.prose)
-        head = max((column.head.height_needed(cell - 2 * STEP_px) for column in self._columns), default=0)
-        y = head + STEP_px
-        lines, stale = [], QRect()
-        for row in rows:
-            if row is DERIVED[0]:
-                y += 2 * STEP_px
-                if self._stale:
-                    height = _wrapped(letters.measure(letters.strong), self._stale, width)
-                    stale = QRect(0, y, width, height)
-                    y += height + STEP_px
-            if stacked:
-                place = QRect(0, y, width, label_height)
-                y += label_height
-            else:
-                place = QRect(0, y, label, row_height)
-            reason = self._reason(row) if isinstance(row, StatedRow) else ""
-            below = QRect()
-            top, y = y, y + row_height
-            if reason:
-                height = _wrapped(letters.measure(letters.label), reason, width)
-                below = QRect(0, y + 1, width, height)
-                y += height + STEP_px
-            lines.append(_Line(row, place, top, reason, below))
-        if scrolls:
-            y += self._bar.sizeHint().height() + STEP_px
-        return _Plan(tuple(lines), left, cell, row_height, head, stale, y, scrolls)
+        def head_height(cell: int) -> int:
+            return max((column.head.height_needed(cell - 2 * STEP_px) for column in columns), default=0)
+
+        content = Content(
+            rows=self._rows,
+            columns=len(columns),
+            figures=[text for column in columns for text in column.figures],
+            reasons={row.key: self._reason(row) for row in self._rows},
+            stale=self._stale,
+            head_height=head_height,
+            bar_height=self._bar.sizeHint().height(),
+            units=self.session.units,
+        )
+        return laid_out(content, width, self.letters)
 
     def _reason(self, row: StatedRow) -> str:
         titles = {condition.id: condition.title for condition in self._conditions()}
@@ -522,10 +461,6 @@ class ConditionsTable(QWidget):
         if len(self._columns) == 1:
             return "".join(reason for _, reason in found)
         return "\n".join(f"{title}: {reason}" for title, reason in found)
-
-
-def _wrapped(measure: Any, text: str, width: int) -> int:
-    return int(measure.boundingRect(0, 0, max(1, width), 10_000, _WRAP, text).height())
 
 
 def _saturation_range(refrigerant: str) -> Range:

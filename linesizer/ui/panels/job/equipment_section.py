@@ -24,6 +24,7 @@ from linesizer.ui.fields.choice import Choice
 from linesizer.ui.panels.job.amounts import short
 from linesizer.ui.panels.job.items import ItemForm, ItemsSection
 from linesizer.ui.panels.job.memory import PanelMemory
+from linesizer.ui.panels.job.shares import condensers, shares_with
 from linesizer.ui.panels.job.word_button import WordButton
 from linesizer.ui.selection import Selection
 from linesizer.ui.session import Session
@@ -194,7 +195,7 @@ class EquipmentForm(ItemForm):
         return item is not None and item.role in roles
 
     def _shares(self) -> bool:
-        return self._is(Role.CONDENSER) and len(_condensers(self._circuit())) > 1
+        return self._is(Role.CONDENSER) and len(condensers(self._circuit())) > 1
 
     def _value(self, key: str) -> Any:
         return getattr(self._item(), key)
@@ -289,32 +290,6 @@ class EquipmentSection(ItemsSection[Equipment]):
         circuit = self.session.shown_circuit
         assert circuit is not None
         return circuit
-
-
-def shares_with(circuit: Circuit, name: str, share: float | None) -> tuple[tuple[str, float | None], ...]:
-    """Return every condenser's share once one of them is stated; the others keep their proportions, or share alike.
-
-    Together they make one, which is why they cannot be entered one by one; None leaves all to the pressures.
-    """
-    condensers = _condensers(circuit)
-    if share is None:
-        return tuple((item.id, None) for item in condensers)
-    others = [item for item in condensers if item.id != name]
-    known = [item.share for item in others if item.share is not None]
-    total = sum(known) if len(known) == len(others) else 0.0
-    stated: list[tuple[str, float | None]] = []
-    for item in condensers:
-        if item.id == name:
-            stated.append((item.id, share))
-        elif total > 0.0 and item.share is not None:
-            stated.append((item.id, (1.0 - share) * item.share / total))
-        else:
-            stated.append((item.id, (1.0 - share) / len(others)))
-    return tuple(stated)
-
-
-def _condensers(circuit: Circuit) -> tuple[Equipment, ...]:
-    return tuple(item for item in circuit.equipment if item.role is Role.CONDENSER)
 
 
 def _beside(circuit: Circuit, role: Role) -> Point:
