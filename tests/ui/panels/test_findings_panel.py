@@ -49,7 +49,7 @@ def test_heaviest_first_and_counted_in_words() -> None:
 def test_each_finding_says_its_sentence_in_the_units_of_the_screen(qtbot: QtBot) -> None:
     session = session_over(TALL)
     panel = shown(qtbot, FindingsPanel(session))
-    assert panel.subtitle.startswith("2 stops  1 to decide  ")
+    assert panel.subtitle.startswith("2 stops  3 to decide  ")
     assert [item.leg for item in panel.model.findings[:3]] == ["d1", "d3", "d2"]
     assert "m/s" in str(panel.model.index(0).data(MESSAGE_ROLE))
     assert "Jacobs" in str(panel.model.index(0).data(SOURCE_ROLE))
@@ -158,9 +158,11 @@ def test_no_findings_says_what_was_checked(qtbot: QtBot) -> None:
     panel = shown(qtbot, FindingsPanel(session))
     assert panel.subtitle.endswith(" notes")
     assert "stop" not in panel.subtitle
-    # Without lines there is nothing to find.
+    # Without lines, and with a charge below every threshold, there is nothing to find.
     session.do(DeleteLine("c1", "dis"))
     session.do(DeleteLine("c1", "liq"))
+    session.do(SetEquipmentFields("c1", "unit", (("operating_kg", 0.5),)))
+    session.do(SetEquipmentFields("c1", "cond", (("operating_kg", 0.5),)))
     settled(qtbot, session)
     assert panel.is_empty
     assert panel.empty.text.startswith("No findings.")

@@ -168,7 +168,7 @@ def test_the_site_and_its_rooms_are_written(qtbot: QtBot) -> None:
     assert panel.session.job.site.electricity_price_kWh == 0.21
     panel.site.rooms.folds["plant"].open()
     room = panel.site.rooms.forms["plant"]
-    assert room.fields["volume_m3"].text() == "90"  # type: ignore[union-attr]
+    assert room.fields["volume_m3"].text() == "150"  # type: ignore[union-attr]
     put(room.fields["volume_m3"], "120")
     assert panel.session.job.site.rooms[0].volume_m3 == 120.0
     click(room.fields["occupied"])
