@@ -355,3 +355,22 @@ def test_the_notes_of_a_file_stay_with_the_document(tmp_path: Path) -> None:
     assert "recrod" in document.notes[0]
     document.new()
     assert document.notes == ()
+
+
+def test_a_file_opened_as_a_copy_has_no_name_and_stays_as_it_is(tmp_path: Path) -> None:
+    path = tmp_path / "sample.json"
+    path.write_bytes(EXAMPLE_BYTES)
+    document = Document()
+    document.open(path, as_copy=True)
+    assert document.job == parse(EXAMPLE_BYTES, "sample").job
+    assert (document.path, document.file_digest, document.modified) == (None, None, False)
+    assert document.disk_state() is DiskState.SAME
+    with pytest.raises(UserError, match="no file yet"):
+        document.save()
+    # Saved elsewhere untouched it is the very same bytes; the file itself is never written.
+    document.save(tmp_path / "mine.json")
+    assert (tmp_path / "mine.json").read_bytes() == EXAMPLE_BYTES
+    document.do(LONGER)
+    document.save()
+    assert path.read_bytes() == EXAMPLE_BYTES
+    assert (tmp_path / "mine.json").read_bytes() != EXAMPLE_BYTES

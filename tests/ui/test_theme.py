@@ -1,4 +1,4 @@
-"""Both looks: every text on its ground is readable; the desktop's choice is followed until there is one of one's own."""
+"""Both looks: every text on its ground is readable; the desktop's choice is followed until a person has made one."""
 
 from __future__ import annotations
 

@@ -42,11 +42,14 @@ class OilReturnPanel(Panel):
         self.view = RowsView(session.theme, stretch=(BAR,), most_extra_px=60 * STEP_px)
         self.view.setObjectName("oil-return")
         self.view.setAccessibleName("Oil return")
-        self.view.setAccessibleDescription("One row a climbing leg and condition. Enter selects the leg and condition.")
+        self.view.setAccessibleDescription(
+            "One row a climbing leg and condition or corner of the load grid. Enter selects the leg and condition."
+        )
         self.delegate = OilReturnDelegate(self.view)
         self.view.setItemDelegate(self.delegate)
         self.view.setModel(self.model)
         self.view.pointing = True
+        self.view.wraps = True
         self.view.taken.connect(self._go)
         self.head = Prose(session)
         words = QVBoxLayout()
@@ -93,7 +96,8 @@ class OilReturnPanel(Panel):
         row, circuit = self.model.rows[index.row()], self.session.shown_circuit
         if circuit is not None:
             self.session.select(Selection(circuit.id, row.line, row.leg))
-            self.session.choose_condition(row.condition)
+            if row.condition is not None:
+                self.session.choose_condition(row.condition)
 
 
 def _why_none(result: CircuitResult) -> str:

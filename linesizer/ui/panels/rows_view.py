@@ -81,7 +81,8 @@ class RowsView(QTreeView):
 
     Widths follow from the texts; what is left over goes to the columns that ``stretch`` names, at most
     ``most_extra_px``, so that the eye need not travel across an empty page.  Subclass delegates
-    paint the cells, ``row_ground`` and ``over_row`` what lies beneath and over a whole row.
+    paint the cells, ``row_ground`` and ``over_row`` what lies beneath and over a whole row.  ``wraps`` says that the
+    height of a row follows from the width.
     """
 
     taken = Signal(QModelIndex)
@@ -103,6 +104,7 @@ class RowsView(QTreeView):
         self._hovered = -1
         self._pressed = -1
         self.pointing = False
+        self.wraps = False
         self.row_ground: Callable[[QPainter, QRect, QModelIndex], None] | None = None
         self.over_row: Callable[[QPainter, QRect, QModelIndex], None] | None = None
         self._heads = RowsHeader(theme, self)
@@ -171,6 +173,8 @@ class RowsView(QTreeView):
         """Share the new width out."""
         super().resizeEvent(event)
         self._share_width()
+        if self.wraps and event.size().width() != event.oldSize().width():
+            self.scheduleDelayedItemsLayout()
 
     def changeEvent(self, event: QEvent) -> None:
         """Measure again with another font."""

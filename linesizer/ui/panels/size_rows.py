@@ -8,18 +8,19 @@ from dataclasses import dataclass
 
 from linesizer.catalog.practice import PracticeSet
 from linesizer.domain.result import LineResult, SizeSweep
-from linesizer.domain.route import Line, Service
+from linesizer.domain.route import DoubleRiser, Line, Service
 from linesizer.sizing.exclusion import exclusion_word
 from linesizer.ui.panels.limit_bar import share_of_bar
-from linesizer.units import Kind, STANDARD_ATMOSPHERE_Pa, System, display, unit_label
+from linesizer.units import Kind, STANDARD_ATMOSPHERE_Pa, System, display, display_with_unit, unit_label
 
 
 @dataclass(frozen=True, slots=True)
 class SizeColumn:
     """One figure of the table: what it is called and means, and the rules of the practice set that limit it.
 
-    ``most`` and ``least`` name rules; of several the strictest counts.  ``barred`` is False where the rule judges
-    another figure than the one that is shown, so that a tick would mislead.
+    ``most`` and ``least`` name rules; of several the strictest counts.  ``demand`` names what of the sweep the figure
+    must reach where that is no rule but the job's own; ``beneath`` a second figure of the sweep that stands beneath the
+    first where others have their bars; ``aside`` says in words what the job adds to a size's figure.
     """
 
     name: str
@@ -29,7 +30,9 @@ class SizeColumn:
     most: tuple[str, ...] = ()
     least: tuple[str, ...] = ()
     excluding: tuple[str, ...] = ()
-    barred: bool = True
+    demand: str | None = None
+    beneath: tuple[Kind, str] | None = None
+    aside: Callable[[SizeSweep, int, System], str] | None = None
 
     def head(self, system: System) -> str:
         """Return the head: name, and the unit in a row of its own."""
@@ -38,19 +41,25 @@ class SizeColumn:
 
 @dataclass(frozen=True, slots=True)
 class SizeCell:
-    """One figure: its text, how much of its bar it fills (None without a bar), whether it breaks its limit."""
+    """One figure: its text, how much of its bar it fills (None without a bar), whether it breaks its limit.
+
+    ``beneath`` is a second figure in the place of the bar.  ``tip`` is what is known of just this figure beside what
+    its column means.
+    """
 
     text: str
     share: float | None = None
     broken: bool = False
+    tip: str = ""
+    beneath: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class SizeRow:
     """One size.
 
-    ``legs`` are those that are built in it, ``whole`` whether that is all of them.  ``verdict`` is ``fits`` or the
-    limit that excludes it.
+    ``legs`` are those that are built in it, ``twins`` the tubes of double risers that are (``small tube of d3``),
+    ``whole`` whether that is all of the line.  ``verdict`` is ``fits`` or the limit that excludes it.
     """
 
     size: str
@@ -59,13 +68,19 @@ class SizeRow:
     whole: bool
     verdict: str
     passes: bool
+    twins: tuple[str, ...] = ()
+
+    @property
+    def used(self) -> bool:
+        """Whether anything of the line is built in it."""
+        return bool(self.legs or self.twins)
 
     @property
     def in_use(self) -> str:
-        """What the row says of its use: ``in use``, with the legs where it is not all."""
-        if not self.legs:
+        """What the row says of its use: ``in use``, with legs and tubes of double risers where it is not all."""
+        if not self.used:
             return ""
-        return "in use" if self.whole else f"in use: {', '.join(self.legs)}"
+        return "in use" if self.whole else f"in use: {', '.join((*self.legs, *self.twins))}"
 
     @property
     def has_figures(self) -> bool:
@@ -73,14 +88,38 @@ class SizeRow:
         return any(cell.text != "–" for cell in self.cells[:3])
 
 
-_SHARED = (
-    SizeColumn(
-        "drop",
-        Kind.PRESSURE_DIFFERENCE,
-        "pressure_drop_Pa",
-        "Pressure at the line's start less that at its end, the column of a climb or fall included; the highest of all "
-        "conditions. It has no limit of its own: the penalty judges it.",
-    ),
+def _with_parts(sweep: SizeSweep, index: int, system: System) -> str:
+    """Return what the whole line costs with its parts, empty where it has none."""
+    whole, tube = float(sweep.saturation_penalty_K[index]), float(sweep.tube_penalty_K[index])
+    if not math.isfinite(whole) or whole - tube < 1e-6:
+        return ""
+    return f"With its parts the line costs {display_with_unit(Kind.TEMPERATURE_DIFFERENCE, whole, system)}."
+
+
+def _over_the_year(sweep: SizeSweep, index: int, system: System) -> str:
+    """Return what the power comes to in a year, empty where no hours are stated."""
+    energy_kWh, cost = float(sweep.yearly_kWh[index]), float(sweep.yearly_cost[index])
+    if not math.isfinite(energy_kWh):
+        return ""
+    words = f"Its power over the stated hours: {_round_figure(energy_kWh)} kWh a year"
+    return f"{words}, at the site's price {_round_figure(cost)} a year." if math.isfinite(cost) else f"{words}."
+
+
+def _round_figure(value: float) -> str:
+    return f"{value:,.0f}" if abs(value) >= 10.0 else f"{value:.2f}"
+
+
+def _pressure_to_bear(sweep: SizeSweep, index: int, system: System) -> str:
+    """Return what the tube has to bear, empty where no design pressure is known."""
+    if not math.isfinite(sweep.demand_gauge_Pa):
+        return ""
+    demand = display_with_unit(Kind.PRESSURE, sweep.demand_gauge_Pa + STANDARD_ATMOSPHERE_Pa, system)
+    return f"The tick: {demand}, the high side's design pressure, or that of the practice set where none is stated."
+
+
+_DROP_MEANING = (
+    "Pressure at the line's start less that at its end, the column of a climb or fall included; the highest of all "
+    "conditions. It has no limit of its own: the penalty judges it."
 )
 _WEIGHT = (
     SizeColumn(
@@ -97,6 +136,8 @@ _WEIGHT = (
         "Gauge pressure that the tube may bear with its joints at its rating temperature, or the rating that its maker "
         "lists. A size whose rating lies below the high side's design pressure is out.",
         excluding=("rating_temper",),
+        demand="demand_gauge_Pa",
+        aside=_pressure_to_bear,
     ),
 )
 
@@ -110,7 +151,15 @@ DISCHARGE_COLUMNS = (
         most=("discharge_penalty_K",),
         excluding=("discharge_penalty_K",),
     ),
-    *_SHARED,
+    SizeColumn(
+        "drop",
+        Kind.PRESSURE_DIFFERENCE,
+        "pressure_drop_Pa",
+        f"{_DROP_MEANING}\nBeneath it the electric power that it costs the compressor, at the condition "
+        "where it costs most.",
+        beneath=(Kind.POWER, "extra_power_W"),
+        aside=_over_the_year,
+    ),
     SizeColumn(
         "velocity",
         Kind.VELOCITY,
@@ -134,14 +183,14 @@ LIQUID_COLUMNS = (
     SizeColumn(
         "penalty",
         Kind.TEMPERATURE_DIFFERENCE,
-        "saturation_penalty_K",
-        "Saturation temperature that friction, fittings and parts of the line cost, without its climb; the highest of "
-        "all conditions. The limit judges tube and fittings alone, so a line with parts may pass with more than it.",
+        "tube_penalty_K",
+        "Saturation temperature that friction and fittings of the line cost, without its parts and its climb; the "
+        "highest of all conditions. What the parts cost counts in what is left at the end.",
         most=("liquid_penalty_K",),
         excluding=("liquid_penalty_K",),
-        barred=False,
+        aside=_with_parts,
     ),
-    *_SHARED,
+    SizeColumn("drop", Kind.PRESSURE_DIFFERENCE, "pressure_drop_Pa", _DROP_MEANING),
     SizeColumn(
         "velocity",
         Kind.VELOCITY,
@@ -195,6 +244,30 @@ def sizes_in_use(line: Line) -> dict[str, list[str]]:
     return used
 
 
+def twins_in_use(line: Line) -> dict[str, list[str]]:
+    """Return the tubes of double risers that are built in each size of the line's own tube: ``small tube of d3``."""
+    used: dict[str, list[str]] = {}
+    for leg in line.legs:
+        if leg.double_riser is not None and leg.tube in (None, line.tube):
+            used.setdefault(leg.double_riser.small, []).append(f"small tube of {leg.id}")
+            used.setdefault(leg.double_riser.large, []).append(f"large tube of {leg.id}")
+    return used
+
+
+def double_riser_words(line: Line) -> str:
+    """Return which legs are double risers, and how the table counts them; empty where none is."""
+    found = [leg for leg in line.legs if leg.double_riser is not None]
+    named = [f"{leg.id} is a double riser of {_sizes_of(leg.double_riser)}" for leg in found]
+    if not named:
+        return ""
+    it = "it" if len(named) == 1 else "them"
+    return f"{', '.join(named)}; the figures count {it} as one tube of the row's size, and the whole line keeps {it}."
+
+
+def _sizes_of(riser: DoubleRiser | None) -> str:
+    return f"{riser.small} and {riser.large}" if riser is not None else ""
+
+
 def size_rows(result: LineResult, line: Line, practice: PracticeSet, system: System) -> tuple[SizeRow, ...]:
     """Return a row for each size of a line's sweep.
 
@@ -213,8 +286,8 @@ def size_rows(result: LineResult, line: Line, practice: PracticeSet, system: Sys
     if sweep is None:
         return ()
     columns = size_columns(line.service)
-    limits = [_limit(column, practice) for column in columns]
-    used = sizes_in_use(line)
+    limits = [_limit(column, practice, sweep) for column in columns]
+    used, twins = sizes_in_use(line), twins_in_use(line)
     rows = []
     for index, size in enumerate(sweep.sizes):
         excluded = sweep.excluded_by[index]
@@ -230,6 +303,7 @@ def size_rows(result: LineResult, line: Line, practice: PracticeSet, system: Sys
                 whole=len(legs) == len(line.legs) and bool(legs),
                 verdict=exclusion_word(excluded),
                 passes=excluded is None,
+                twins=tuple(twins.get(size, ())),
             )
         )
     return tuple(rows)
@@ -238,8 +312,11 @@ def size_rows(result: LineResult, line: Line, practice: PracticeSet, system: Sys
 _Limit = tuple[Callable[[float], bool], float] | None
 
 
-def _limit(column: SizeColumn, practice: PracticeSet) -> _Limit:
+def _limit(column: SizeColumn, practice: PracticeSet, sweep: SizeSweep) -> _Limit:
     """Return whether a value breaks a column's limit, and the limit itself."""
+    if column.demand is not None:
+        demand = float(getattr(sweep, column.demand))
+        return ((lambda value: value < demand), demand) if math.isfinite(demand) else None
     if column.most:
         most = min(practice.value(name) for name in column.most)
         return (lambda value: value > most), most
@@ -256,7 +333,16 @@ def _cell(
     shown = value + STANDARD_ATMOSPHERE_Pa if column.kind is Kind.PRESSURE else value
     text = display(column.kind, shown, system)
     broken = excluded in column.excluding
-    if limit is None or not column.barred or not math.isfinite(value):
-        return SizeCell(text, None, broken)
+    tip = column.aside(sweep, index, system) if column.aside is not None else ""
+    if limit is None or not math.isfinite(value):
+        return SizeCell(text, None, broken, tip, _beneath(column, sweep, index, system))
     breaks, bound = limit
-    return SizeCell(text, share_of_bar(value, bound), broken or breaks(value))
+    return SizeCell(text, share_of_bar(value, bound), broken or breaks(value), tip)
+
+
+def _beneath(column: SizeColumn, sweep: SizeSweep, index: int, system: System) -> str:
+    if column.beneath is None:
+        return ""
+    kind, values = column.beneath
+    value = float(getattr(sweep, values)[index])
+    return display_with_unit(kind, value, system) if math.isfinite(value) else ""

@@ -33,12 +33,17 @@ class SizesDelegate(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
         """Return the width of the text, and the height of a row with or without bars and words beneath."""
         letters, row = self._view.letters, index.data(ROW_ROLE)
-        bold = index.column() == 0 and isinstance(row, SizeRow) and bool(row.legs)
+        bold = index.column() == 0 and isinstance(row, SizeRow) and row.used
         font = letters.bold if bold else letters.figure
         height = letters.height(letters.figure) + 2 * STEP_px
         if isinstance(row, SizeRow) and row.has_figures:
             height += _BAR_BELOW_px + HEIGHT_px + 2 + letters.height(letters.label)
-        return QSize(letters.width(font, str(index.data())), height)
+            if any(cell.beneath for cell in row.cells):
+                height += max(0, letters.height(letters.label) - _BAR_BELOW_px - HEIGHT_px - 2)
+        width = letters.width(font, str(index.data()))
+        if isinstance(row, SizeRow) and index.column() > 0:
+            width = max(width, letters.width(letters.label, row.cells[index.column() - 1].beneath))
+        return QSize(width, height)
 
     def paint(
         self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
@@ -51,9 +56,9 @@ class SizesDelegate(QStyledItemDelegate):
         room = cell_room(option.rect, index.column(), index.model().columnCount())
         room.setTop(room.top() + STEP_px)
         room.setHeight(letters.height(letters.figure))
-        lively = (row.passes or bool(row.legs)) and not self.stale
+        lively = (row.passes or row.used) and not self.stale
         if index.column() == 0:
-            painter.setFont(letters.bold if row.legs else letters.figure)
+            painter.setFont(letters.bold if row.used else letters.figure)
             painter.setPen(self._word(row, Ink.INK if lively else Ink.QUIET))
             painter.drawText(room, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, row.size)
             return
@@ -65,6 +70,11 @@ class SizesDelegate(QStyledItemDelegate):
         painter.setPen(self._word(row, ink))
         text_room = room.adjusted(-SQUEEZE_px, 0, 0, 0)
         painter.drawText(text_room, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, cell.text)
+        if cell.beneath:
+            painter.setFont(letters.label)
+            painter.setPen(self._word(row, Ink.QUIET))
+            below = text_room.translated(0, letters.height(letters.figure) - 1)
+            painter.drawText(below, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop, cell.beneath)
         if cell.share is not None:
             top = room.bottom() + 1 + _BAR_BELOW_px
             box = QRectF(room.left(), top, room.width(), HEIGHT_px)
@@ -73,12 +83,12 @@ class SizesDelegate(QStyledItemDelegate):
     def ground(self, painter: QPainter, rect: QRect, index: QModelIndex) -> None:
         """Shade the row of a size in use."""
         row = index.data(ROW_ROLE)
-        if isinstance(row, SizeRow) and row.legs:
+        if isinstance(row, SizeRow) and row.used:
             painter.fillRect(rect, self._view.theme.colour(Ink.SELECTION, SELECTED if row.whole else PARTLY))
 
     def _word(self, row: SizeRow, ink: Ink) -> QColor:
         theme = self._view.theme
-        if not row.legs:
+        if not row.used:
             return theme.colour(ink)
         return legible(theme, ink, Ink.SELECTION, SELECTED if row.whole else PARTLY)
 

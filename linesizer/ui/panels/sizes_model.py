@@ -73,9 +73,12 @@ class SizesModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return cell.text
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return f"{column.head(self._system).replace(chr(10), ' ')} {cell.text}{', over its limit' * cell.broken}"
+            beneath = f", beneath it {cell.beneath}" if cell.beneath else ""
+            head = column.head(self._system).replace("\n", " ")
+            return f"{head} {cell.text}{', over its limit' * cell.broken}{beneath}"
         if role == Qt.ItemDataRole.ToolTipRole:
-            return column_tip(column, self._practice, self._system)
+            tip = column_tip(column, self._practice, self._system)
+            return f"{cell.tip}\n{tip}" if cell.tip else tip
         return None
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> object:

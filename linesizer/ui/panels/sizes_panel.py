@@ -16,7 +16,7 @@ from linesizer.domain.route import Line
 from linesizer.ui.panels.notes import Prose
 from linesizer.ui.panels.panel import Panel
 from linesizer.ui.panels.rows_view import RowsView
-from linesizer.ui.panels.size_rows import size_columns, size_rows
+from linesizer.ui.panels.size_rows import double_riser_words, size_columns, size_rows
 from linesizer.ui.panels.sizes_delegate import SizesDelegate
 from linesizer.ui.panels.sizes_model import SizesModel
 from linesizer.ui.panels.word_chooser import WordChooser
@@ -78,10 +78,15 @@ class SizesPanel(Panel):
         row.setSpacing(STEP_px)
         row.addWidget(self._asks)
         row.addWidget(self.chooser, 1)
+        self.risers = Prose(session)
+        said = QVBoxLayout()
+        said.setContentsMargins(4 * STEP_px, 0, 4 * STEP_px, STEP_px)
+        said.addWidget(self.risers)
         column = QVBoxLayout(self.body)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addLayout(row)
+        column.addLayout(said)
         column.addWidget(self.view, 1)
         self._shown: tuple[str, str] | None = None
         self.refresh()
@@ -112,6 +117,9 @@ class SizesPanel(Panel):
         practice = practice_set(choice.set, choice.overrides)
         self._delegate.stale = not session.current
         self._name_scopes(line)
+        words = double_riser_words(line)
+        self.risers.say(words)
+        self.risers.setVisible(bool(words))
         self.show_body()
         self.model.show(
             size_columns(line.service), size_rows(found, line, practice, session.units), practice, session.units

@@ -11,19 +11,28 @@ from linesizer.domain.finding import Level
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.panels.legible import SELECTED, legible
 from linesizer.ui.panels.level_mark import draw_level_mark
-from linesizer.ui.panels.rows_view import RowsView, cell_room
-from linesizer.ui.plots.oil_return import OilReturnRow, Verdict, holds_words
+from linesizer.ui.panels.rows_view import EDGE_px, RowsView, cell_room
+from linesizer.ui.plots.oil_return import OilReturnRow, Verdict, holds_words, twin_phrases
 from linesizer.ui.theme import STEP_px
 from linesizer.units import Kind, System, display, unit_label
 
 AnyIndex = QModelIndex | QPersistentModelIndex
 NO_INDEX = QModelIndex()
 ROW_ROLE = int(Qt.ItemDataRole.UserRole)
+PHRASES_ROLE = ROW_ROLE + 1
 LEG, CONDITION, RATIO, BAR, VERDICT, HOLDS, VELOCITY, LEAST = range(8)
 COUNT = 8
 BAR_px = 9
 FULL_BAR = 2.5
 """The ratio at the right end of every bar; more than that is plenty."""
+
+_PHRASE_LEFT_px = EDGE_px + 4 * STEP_px
+_BETWEEN = "  \N{MIDDLE DOT}  "
+
+CORNER_MEANING = (
+    "A corner of the load grid: the least or the full load at the least or the design condensing temperature. Nobody "
+    "stated it as a condition, but the plant may come there, and oil return has to hold there too."
+)
 
 _LEVELS = {Verdict.SHORT: Level.STOP, Verdict.NEAR: Level.WARN}
 
@@ -78,7 +87,16 @@ class OilReturnModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.AccessibleTextRole:
             if column == LEG:
                 return f"leg {row.leg}, {row.size}"
-            return "" if column == BAR else self._text(row, column)
+            text = "" if column == BAR else self._text(row, column)
+            if column == CONDITION and row.condition is None:
+                return f"corner of the load grid: {text}"
+            if column == VERDICT and row.twin is not None:
+                return "; ".join((text, *twin_phrases(row.twin, self._system)))
+            return text
+        if role == PHRASES_ROLE:
+            return () if row.twin is None else twin_phrases(row.twin, self._system)
+        if role == Qt.ItemDataRole.ToolTipRole and column == CONDITION and row.condition is None:
+            return CORNER_MEANING
         return self._common(column, role)
 
     def _text(self, row: OilReturnRow, column: int) -> str:
@@ -108,7 +126,7 @@ class OilReturnModel(QAbstractTableModel):
                 "ratio",
                 "",
                 "",
-                "returns oil down to",
+                "returns oil down to,\nat condensing",
                 f"velocity\n{speed}",
                 f"least\n{speed}",
             )
@@ -135,17 +153,18 @@ class OilReturnModel(QAbstractTableModel):
                 words.append(f"{self._practice.value(name):g}: practice set {self._practice.name}, {name}; {source}.")
             return "\n".join(words)
         return {
-            LEG: "A gas leg that climbs, and its size.",
-            CONDITION: "The running condition.",
+            LEG: "A gas leg that climbs, and its size; of a double riser both sizes.",
+            CONDITION: "The running condition; in quiet ink a corner of the load grid that no condition is.",
             HOLDS: "The cooling over the ratio: the least load that would still return oil at the condition's own "
-            "temperatures. The least flow does not depend on the load.",
+            "temperatures. The least flow does not depend on the load. A double riser goes down to what its small tube "
+            "carries alone where its trap holds the seal on the way, else to its changeover.",
             VELOCITY: "Velocity of the gas where it is judged.",
             LEAST: "Velocity that just carries an oil film up.",
         }.get(column, "")
 
 
-def _name(row: OilReturnRow) -> tuple[str, str, int]:
-    return row.line, row.leg, row.condition
+def _name(row: OilReturnRow) -> tuple[str, str, str, int | None, bool]:
+    return row.line, row.leg, row.title, row.condition, row.twin is not None
 
 
 class OilReturnDelegate(QStyledItemDelegate):
@@ -168,10 +187,29 @@ class OilReturnDelegate(QStyledItemDelegate):
             font = letters.strong
         width = letters.width(font, str(index.data()))
         if index.column() == BAR:
-            width = 22 * STEP_px
+            width = 14 * STEP_px
         elif index.column() == VERDICT:
             width += letters.height(letters.label) + STEP_px
-        return QSize(width, letters.height(letters.figure) + 2 * STEP_px)
+        return QSize(width, self._figures_height() + self._phrases_height(index))
+
+    def _figures_height(self) -> int:
+        return self._view.letters.height(self._view.letters.figure) + 2 * STEP_px
+
+    def _phrases_height(self, index: AnyIndex) -> int:
+        rows = self.phrase_rows(index)
+        return len(rows) * self._view.letters.height(self._view.letters.label) + STEP_px if rows else 0
+
+    def phrase_rows(self, index: AnyIndex) -> list[str]:
+        """Return what a double riser does, in as many rows as the view is wide."""
+        letters = self._view.letters
+        room = max(1, self._view.viewport().width() - _PHRASE_LEFT_px - EDGE_px)
+        rows: list[str] = []
+        for phrase in index.data(PHRASES_ROLE) or ():
+            if rows and letters.width(letters.label, joined := f"{rows[-1]}{_BETWEEN}{phrase}") <= room:
+                rows[-1] = joined
+            else:
+                rows.append(phrase)
+        return rows
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: AnyIndex) -> None:
         """Paint one cell."""
@@ -179,6 +217,7 @@ class OilReturnDelegate(QStyledItemDelegate):
         if not isinstance(row, OilReturnRow):
             return
         room = cell_room(option.rect, index.column(), COUNT)
+        room.setHeight(self._figures_height())
         if index.column() == BAR:
             self._bar(painter, QRectF(room), row)
             return
@@ -194,7 +233,8 @@ class OilReturnDelegate(QStyledItemDelegate):
             painter.setFont(letters.strong if strong else letters.prose)
         else:
             painter.setFont(letters.bold if strong or column == LEG else letters.figure)
-        ink = Ink.QUIET if self.stale or column in (VELOCITY, LEAST) else Ink.INK
+        corner = column == CONDITION and row.condition is None
+        ink = Ink.QUIET if self.stale or corner or column in (VELOCITY, LEAST) else Ink.INK
         if column in (RATIO, VERDICT) and short:
             ink = Ink.STOP
         elif column == VERDICT and row.verdict is Verdict.HOLDS and not self.stale:
@@ -232,8 +272,25 @@ class OilReturnDelegate(QStyledItemDelegate):
             painter.fillRect(rect, self._view.theme.colour(Ink.SELECTION, SELECTED))
 
     def rule(self, painter: QPainter, rect: QRect, index: QModelIndex) -> None:
-        """Draw a stronger rule beneath the last condition of a leg."""
+        """Say what a double riser does, and draw a stronger rule beneath the last condition of a leg."""
         row = index.data(ROW_ROLE)
+        letters, theme = self._view.letters, self._view.theme
+        if isinstance(row, OilReturnRow) and row.twin is not None:
+            selected = (row.line, row.leg) == self.selected
+            painter.setFont(letters.label)
+            painter.setPen(legible(theme, Ink.QUIET) if selected else theme.colour(Ink.QUIET))
+            high = letters.height(letters.label)
+            left = rect.left() + _PHRASE_LEFT_px
+            top = rect.top() + self._figures_height() - STEP_px // 2
+            for number, words in enumerate(self.phrase_rows(index)):
+                room = QRect(left, top + number * high, rect.width() - left, high)
+                painter.drawText(room, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, words)
+                if number == 0 and not self.stale:
+                    # Which tubes flow is what the eye looks for.
+                    painter.setPen(theme.colour(Ink.INK))
+                    pattern = index.data(PHRASES_ROLE)[0]
+                    painter.drawText(room, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, pattern)
+                    painter.setPen(legible(theme, Ink.QUIET) if selected else theme.colour(Ink.QUIET))
         if isinstance(row, OilReturnRow) and row.last:
-            painter.setPen(QPen(self._view.theme.colour(Ink.QUIET), 1))
+            painter.setPen(QPen(theme.colour(Ink.QUIET), 1))
             painter.drawLine(rect.left(), rect.bottom() - 1, rect.right(), rect.bottom() - 1)

@@ -7,11 +7,12 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from linesizer.document.commands.condition import SetConditionFields
-from linesizer.document.commands.size import SetLineSize
+from linesizer.document.commands.size import SetDoubleRiser, SetLineSize
 from linesizer.document.commands.turn import TurnLeg
+from linesizer.domain.route import DoubleRiser
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.panels.oil_return_panel import OilReturnPanel
-from linesizer.ui.plots.oil_return_model import BAR, COUNT, HOLDS, LEG, VERDICT
+from linesizer.ui.plots.oil_return_model import BAR, CONDITION, COUNT, HOLDS, LEG, PHRASES_ROLE, RATIO, VERDICT
 from tests.ui.opened import ABOVE, OFFSCREEN, TALL, click_cell, session_over, settled, shown, troubled
 
 pytestmark = OFFSCREEN
@@ -24,10 +25,13 @@ def column(panel: OilReturnPanel, number: int) -> list[str]:
 def test_risers_conditions_verdicts_and_the_worst_named(qtbot: QtBot) -> None:
     session = session_over(TALL)
     panel = shown(qtbot, OilReturnPanel(session), 840, 300)
-    assert column(panel, LEG) == ["d1  1-5/8", "", "d3  1-5/8", ""]
-    assert column(panel, VERDICT) == ["returns", "oil stays, worst", "returns", "oil stays"]
-    assert panel.head.text.startswith("Oil stays in a riser At One stage, winter (13.5 kW)")
-    assert panel.subtitle.startswith("worst: d1 at One stage, winter, 0.")
+    assert column(panel, LEG) == ["d1  1-5/8", "", "", "", "d3  1-5/8", "", "", ""]
+    assert column(panel, VERDICT) == [
+        *("returns", "oil stays", "oil stays, worst", "returns"),
+        *("returns", "oil stays", "oil stays", "returns"),
+    ]
+    assert panel.head.text.startswith("Oil stays in a riser At Least load at design condensing (13.5 kW)")
+    assert panel.subtitle.startswith("worst: d1 at Least load at design condensing, 0.")
 
 
 def test_a_smaller_size_brings_the_oil_back(qtbot: QtBot) -> None:
@@ -42,7 +46,7 @@ def test_a_smaller_size_brings_the_oil_back(qtbot: QtBot) -> None:
 def test_a_row_selects_its_leg_and_condition(qtbot: QtBot) -> None:
     session = session_over(TALL)
     panel = shown(qtbot, OilReturnPanel(session), 840, 300)
-    click_cell(panel.view, panel.model.index(3, HOLDS))
+    click_cell(panel.view, panel.model.index(5, HOLDS))
     assert (session.selection.line, session.selection.leg, session.condition) == ("dis", "d3", 1)
     assert panel.delegate.selected == ("dis", "d3")
     panel.view.setFocus()
@@ -52,10 +56,47 @@ def test_a_row_selects_its_leg_and_condition(qtbot: QtBot) -> None:
     assert (session.selection.leg, session.condition) == ("d1", 0)
 
 
+def test_a_corner_selects_its_leg_and_leaves_the_condition(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, OilReturnPanel(session), 840, 300)
+    session.choose_condition(1)
+    corner = panel.model.index(6, CONDITION)
+    assert corner.data() == "Least load at design condensing"
+    click_cell(panel.view, corner)
+    assert (session.selection.leg, session.condition) == ("d3", 1)
+    assert str(corner.data(Qt.ItemDataRole.AccessibleTextRole)).startswith("corner of the load grid: ")
+    assert "Nobody stated it" in str(corner.data(Qt.ItemDataRole.ToolTipRole))
+
+
+def test_a_double_riser_says_beneath_its_row_what_each_tube_does(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, OilReturnPanel(session), 840, 400)
+    single = panel.view.visualRect(panel.model.index(4, RATIO)).height()
+    session.do(SetDoubleRiser("c1", "dis", "d3", DoubleRiser("7/8", "1-3/8", 0.4)))
+    settled(qtbot, session)
+    assert column(panel, LEG)[4] == "d3  7/8 + 1-3/8"
+    low = panel.model.index(5, VERDICT)
+    assert "seal blown out" in low.data(PHRASES_ROLE)
+    assert "seal blown out" in str(low.data(Qt.ItemDataRole.AccessibleTextRole))
+    rows = panel.delegate.phrase_rows(low)
+    assert rows[0].startswith("seal blown out")
+    qtbot.waitUntil(lambda: panel.view.visualRect(panel.model.index(4, RATIO)).height() > single)
+    assert not panel.view.horizontalScrollBar().isVisible()
+    narrow = panel.view.visualRect(low).height()
+    panel.resize(500, 400)
+    qtbot.waitUntil(lambda: len(panel.delegate.phrase_rows(low)) > len(rows))
+    qtbot.waitUntil(lambda: panel.view.visualRect(low).height() > narrow)
+    session.use_units("ip")
+    assert any("15.748 in held" in phrase for phrase in low.data(PHRASES_ROLE))
+    session.document.undo()
+    settled(qtbot, session)
+    assert panel.model.index(5, VERDICT).data(PHRASES_ROLE) == ()
+
+
 def test_units_switch_in_place(qtbot: QtBot) -> None:
     session = session_over(TALL)
     panel = shown(qtbot, OilReturnPanel(session), 840, 300)
-    assert column(panel, HOLDS)[0].endswith("°C condensing")
+    assert column(panel, HOLDS)[0].endswith("°C")
     with qtbot.assertNotEmitted(panel.model.modelReset):
         session.use_units("ip")
     assert "tons at" in column(panel, HOLDS)[0]

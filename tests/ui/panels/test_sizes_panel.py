@@ -13,9 +13,10 @@ from pytestqt.qtbot import QtBot
 
 from linesizer.catalog.practice import practice_set
 from linesizer.document.commands.condition import SetConditionFields
-from linesizer.document.commands.job import SetPracticeOverride
+from linesizer.document.commands.job import SetPracticeOverride, SetSite
 from linesizer.document.commands.restore import RestoreJob
-from linesizer.document.commands.size import SetLineSize
+from linesizer.document.commands.size import SetDoubleRiser, SetLineSize
+from linesizer.domain.route import DoubleRiser
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.panels.size_rows import size_rows
 from linesizer.ui.panels.sizes_panel import Scope, SizesPanel
@@ -166,20 +167,81 @@ def test_the_leg_can_be_chosen_only_while_one_is_selected(qtbot: QtBot) -> None:
     assert panel.scope is Scope.LINE
 
 
-def test_a_liquid_line_shows_what_is_left_and_marks_no_penalty_against_a_rule_that_judges_another_figure(
-    qtbot: QtBot,
-) -> None:
+def test_a_liquid_line_shows_what_is_left_and_is_judged_by_its_tube_alone(qtbot: QtBot) -> None:
     session = session_over(ABOVE)
     panel = shown(qtbot, SizesPanel(session))
     select(session, "liq")
     assert column_named(panel, "left") == 4
-    fits = panel.model.rows[row_of(panel, "1-1/8")]
-    # 1.17 K with the drier fits though the rule says 1.0 K: the rule is for tube and fittings alone.
+    row = row_of(panel, "1-1/8")
+    fits = panel.model.rows[row]
+    # 1.20 K with the drier fits though the rule says 1.0 K: the rule is for tube and fittings alone.
     assert fits.passes
-    assert fits.cells[0].text == "1.20"
-    assert (fits.cells[0].share, fits.cells[0].broken) == (None, False)
+    assert fits.cells[0].text == "0.33"
+    assert fits.cells[0].share == pytest.approx(0.5 * 0.33, abs=0.005)
+    assert not fits.cells[0].broken
+    tip = str(panel.model.index(row, 1).data(Qt.ItemDataRole.ToolTipRole))
+    assert tip.startswith("With its parts the line costs 1.20 K.\n")
     assert panel.model.rows[row_of(panel, "7/8")].cells[0].broken
     assert fits.cells[3].share is not None
+
+
+def test_a_rating_stands_against_the_pressure_that_the_tube_has_to_bear(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, SizesPanel(session))
+    sweep = session.line_result("c1", "dis").sweep  # type: ignore[union-attr]
+    assert sweep is not None
+    at = column_named(panel, "rating")
+    for index, row in enumerate(panel.model.rows):
+        rating = row.cells[at - 1]
+        assert rating.share == pytest.approx(
+            min(1.0, 0.5 * sweep.allowable_gauge_Pa[index] / sweep.demand_gauge_Pa), rel=1e-9
+        )
+        assert rating.broken is bool(sweep.allowable_gauge_Pa[index] < sweep.demand_gauge_Pa)
+    assert {row.cells[at - 1].broken for row in panel.model.rows} == {False, True}
+    tip = str(panel.model.index(0, at).data(Qt.ItemDataRole.ToolTipRole))
+    assert tip.startswith(f"The tick: {sweep.demand_gauge_Pa / 1e5:.2f} bar g, ")
+    session.use_units("ip")
+    tip = str(panel.model.index(0, at).data(Qt.ItemDataRole.ToolTipRole))
+    assert f"{sweep.demand_gauge_Pa / 6894.757:.1f} psig" in tip
+
+
+def test_a_discharge_line_says_beneath_its_drop_what_power_that_costs_and_in_the_tooltip_the_year(
+    qtbot: QtBot,
+) -> None:
+    session = session_over(ABOVE)
+    panel = shown(qtbot, SizesPanel(session))
+    sweep = session.line_result("c1", "dis").sweep  # type: ignore[union-attr]
+    assert sweep is not None
+    row = row_of(panel, "1-3/8")
+    cell = panel.model.rows[row].cells[1]
+    assert cell.beneath == f"{sweep.extra_power_W[row] / 1e3:.2f} kW" != "0.00 kW"
+    assert cell.tip == f"Its power over the stated hours: {sweep.yearly_kWh[row]:,.0f} kWh a year."
+    session.do(SetSite((("electricity_price_kWh", 0.25),)))
+    settled(qtbot, session)
+    cell = panel.model.rows[row].cells[1]
+    assert cell.tip.endswith(f" kWh a year, at the site's price {0.25 * sweep.yearly_kWh[row]:,.0f} a year.")
+    spoken = str(panel.model.index(row, 2).data(Qt.ItemDataRole.AccessibleTextRole))
+    assert spoken.endswith(f"beneath it {cell.beneath}")
+    assert panel.model.rows[row_of(panel, "3/8")].cells[1].beneath == ""
+    select(session, "liq")
+    assert {item.cells[1].beneath for item in panel.model.rows} == {""}
+
+
+def test_a_double_riser_is_said_above_the_table_and_in_the_rows_of_its_sizes(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, SizesPanel(session))
+    assert not panel.risers.isVisible()
+    session.do(SetDoubleRiser("c1", "dis", "d3", DoubleRiser("7/8", "1-3/8", 0.4)))
+    settled(qtbot, session)
+    assert panel.risers.isVisible()
+    assert panel.risers.text.startswith("d3 is a double riser of 7/8 and 1-3/8; the figures count it as one tube")
+    assert panel.model.rows[row_of(panel, "7/8")].in_use == "in use: small tube of d3"
+    assert panel.model.rows[row_of(panel, "1-3/8")].in_use == "in use: large tube of d3"
+    assert panel.model.rows[row_of(panel, "1-5/8")].in_use == "in use: d1, d2, d4, d5"
+    take(panel, "1-3/8")
+    settled(qtbot, session)
+    assert line_of(session, "dis").legs[2].double_riser is not None
+    assert panel.model.rows[row_of(panel, "1-3/8")].in_use == "in use: d1, d2, d4, d5, large tube of d3"
 
 
 def test_units_switch_in_place(qtbot: QtBot) -> None:
