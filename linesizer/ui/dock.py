@@ -123,12 +123,15 @@ class PanelDock(QDockWidget):
         self.show()
         self.raise_()
         self.panel.show()
-        widget = self.panel
-        while not (_takes_keys(widget) and (widget is self.panel or self.panel.isAncestorOf(widget))):
+        widget: QWidget | None = self.panel
+        while widget is not None and not (
+            _takes_keys(widget) and (widget is self.panel or self.panel.isAncestorOf(widget))
+        ):
             widget = widget.nextInFocusChain()
             if widget is self.panel:
                 return
-        widget.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        if widget is not None:
+            widget.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _look_for_tabs(self) -> None:
         window = self.parent()
