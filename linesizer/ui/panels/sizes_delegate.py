@@ -75,7 +75,7 @@ class SizesDelegate(QStyledItemDelegate):
             painter.setPen(self._word(row, Ink.QUIET))
             below = text_room.translated(0, letters.height(letters.figure) - 1)
             painter.drawText(below, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop, cell.beneath)
-        if cell.share is not None:
+        if cell.share is not None and row.has_figures:
             top = room.bottom() + 1 + _BAR_BELOW_px
             box = QRectF(room.left(), top, room.width(), HEIGHT_px)
             draw_limit_bar(painter, box, cell.share, theme, broken=cell.broken and not self.stale, quiet=not lively)
