@@ -17,6 +17,7 @@ from linesizer.domain.result import CircuitResult, LineFlow
 from linesizer.domain.route import Line, Service
 from linesizer.evaluate import solve
 from linesizer.properties.library import load
+from linesizer.solver.circuit_flow import carried_loss
 from linesizer.solver.heat import Surroundings
 from linesizer.solver.lost_heat import lost_heat
 from linesizer.solver.phase import vapour
@@ -231,3 +232,14 @@ def test_more_heat_than_a_kilogram_cools_raises_the_flow_and_breaks_nothing() ->
         # Far beyond its bubble point liquid exists on paper only; what counts is that more heat asks for more flow.
         assert -float(flow.heat_W[0]) > load_W
         assert found.conditions.mass_flow_kg_s[0] > 1.5 * kept.mass_flow_kg_s[0]
+
+
+def test_what_a_kilogram_gains_at_the_flow_that_it_asks_for() -> None:
+    """2000 W on 0.01 kg/s where 1000 W of cooling alone ask for 0.005: 3000 W ask for 0.015, 133.3 kJ a kilogram."""
+    lost = carried_loss(
+        np.array([-200e3, 40e3]), np.array([0.01, 0.01]), np.array([0.005, 0.005]), np.array([1e3, 1e3])
+    )
+    np.testing.assert_allclose(lost, [-2000.0 / 0.015, 40e3], rtol=1e-12)
+    # However much it is, a kilogram keeps some of the 200 kJ that it cools by.
+    most = carried_loss(np.array([-1e9]), np.array([1.0]), np.array([0.005]), np.array([1e3]))
+    assert -200e3 < most[0] < -199e3
