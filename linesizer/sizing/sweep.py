@@ -16,7 +16,7 @@ from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.solver.built_line import BuiltLine, solve_built
 from linesizer.solver.charge import tube_volume
-from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork
+from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork, carried_loss
 from linesizer.solver.cycle import line_flow
 from linesizer.solver.heat import Surroundings
 from linesizer.solver.hot_side import compressed_gas, hot_side_with_line
@@ -164,19 +164,24 @@ def solve_sizes(work: LineAtWork, built: BuiltLine, basis: SweepBasis, *, cut: b
     mass_flow = flow.hot.line_flow[:, None]
     as_drawn = None if work.state is None else work.state.enthalpy_J_kg[0] - work.state.enthalpy_J_kg[-1]
     elsewhere = None if lost is None or as_drawn is None else (lost - as_drawn)[:, None]
+    state: LineState | None = None
     for _ in range(FLOW_ROUNDS):
         state = solve_built(
-            built, work.phase, mass_flow, liquid.enthalpy_J_kg, liquid.pressure_Pa, Known.START, cut=cut
+            built, work.phase, mass_flow, liquid.enthalpy_J_kg, liquid.pressure_Pa, Known.START, cut=cut, before=state
         )
         if elsewhere is None or work.line.service is not Service.LIQUID:
             break
         # Each size loses heat of its own, which moves the flow that carries the load.
-        valve = liquid.enthalpy_J_kg - elsewhere - (state.enthalpy_J_kg[0] - state.enthalpy_J_kg[-1])
+        own = state.enthalpy_J_kg[0] - state.enthalpy_J_kg[-1]
+        alone = flow.duty.alone.line_flow[:, None]
+        valve = liquid.enthalpy_J_kg - carried_loss(elsewhere + own, mass_flow, alone, given.capacity_W)
         fresh, _ = line_flow(given, flow.hot.discharge_J_kg[:, None], valve)
         moved = np.where(state.settled, np.abs(fresh / mass_flow - 1.0), 0.0).max(initial=0.0)
         if moved < FLOW_TOLERANCE:
             break
         mass_flow = fresh
+    if state is None:
+        raise ValueError("a sweep takes at least one round")
     return state
 
 

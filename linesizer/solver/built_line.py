@@ -40,8 +40,12 @@ def solve_built(
     known: Known,
     *,
     cut: bool = True,
+    before: LineState | None = None,
 ) -> LineState:
-    """Return the state of a line with its heat; the arguments are those of ``solve_line``."""
+    """Return the state of a line with its heat.
+
+    The arguments are those of ``solve_line``; ``before`` is its state at a flow close to this one, to start from.
+    """
 
     def solved(lost: LostHeat | None) -> LineState:
         return solve_line(
@@ -58,15 +62,18 @@ def solve_built(
             cut=cut,
         )
 
-    state, lost = solved(None), None
-    if built.surroundings is not None and built.surroundings.conductance_W_mK.any():
-        for _ in range(HEAT_PASSES):
-            begin = start_enthalpy(enthalpy, state.pressure_Pa[0])
-            fresh = lost_heat(
-                phase, state.pressure_Pa, begin, mass_flow, built.run.length_m, built.surroundings, before=lost
-            )
-            if lost is not None and not fresh.differs(lost):
-                break
-            lost = fresh
-            state = solved(lost)
+    if built.surroundings is None or not built.surroundings.conductance_W_mK.any():
+        return solved(None)
+    state = solved(None) if before is None else before
+    lost = state.lost
+    # What heat a liquid gives hardly hangs on its pressure.
+    for number in range(HEAT_PASSES if phase.name == "vapour" else 1):
+        begin = start_enthalpy(enthalpy, state.pressure_Pa[0])
+        fresh = lost_heat(
+            phase, state.pressure_Pa, begin, mass_flow, built.run.length_m, built.surroundings, before=lost
+        )
+        if number > 0 and lost is not None and not fresh.differs(lost):
+            break
+        lost = fresh
+        state = solved(lost)
     return state

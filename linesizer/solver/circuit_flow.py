@@ -29,8 +29,9 @@ from linesizer.units import ZERO_CELSIUS_K
 
 CALCULATED_SERVICES = (Service.DISCHARGE, Service.LIQUID, Service.DRAIN)
 
-VALVE_ROUNDS = 4
-"""Heat that the liquid gains shifts the flow by a fraction of a per cent; each round leaves a hundredth of that."""
+VALVE_ROUNDS = 8
+VALVE_TOLERANCE_J_kg = 15.0
+"""Heat that the liquid gains shifts the flow; a kilogram cools by some 150 kJ: this leaves a ten-thousandth of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ class CircuitFlow:
     @property
     def liquid_lost_J_kg(self) -> FloatArray | None:
         """Enthalpy that the liquid loses on its way to the valve, (conditions and corners,); None without a line."""
-        return _liquid_lost(self.lines, len(self.everything.conditions))
+        return _liquid_lost(self.lines)
 
     @property
     def corners(self) -> tuple[Condition, ...]:
@@ -104,19 +105,32 @@ def solve_circuit_flow(circuit: Circuit, site: Site, practice: PracticeSet, tabl
         for line in circuit.lines
         if line.service in CALCULATED_SERVICES and line_geometry(line).shape is Shape.CHAIN
     }
-    hot = alone
-    lost: FloatArray | None = None
-    lines = dict(prepared)
-    for _ in range(VALVE_ROUNDS):
-        hot, lines = _solve_lines(duty, table, prepared, lost)
-        fresh = _liquid_lost(lines, len(everything.conditions))
-        if not circuit.heat_exchange or fresh is None:
-            break
-        if lost is not None and float(np.abs(fresh - lost).max()) < 1.0:
-            break
-        lost = fresh
+    hot, lines = _settled(duty, table, prepared, heat=circuit.heat_exchange)
     _refuse_wet_discharge(circuit, duty.given, hot, table)
     return CircuitFlow(circuit, everything, duty, hot, film, lines)
+
+
+def _settled(
+    duty: Duty, table: RefrigerantTable, prepared: dict[str, LineAtWork], *, heat: bool
+) -> tuple[HotSide, dict[str, LineAtWork]]:
+    """Return hot side and lines with the flow that waits for the heat of the liquid on its way to the valve."""
+    if not heat or not any(w.line.service is Service.LIQUID and w.built is not None for w in prepared.values()):
+        return _solve_lines(duty, table, prepared, None)
+    # Only through a bypass does the discharge line move the flow; else the liquid lines settle it between themselves.
+    bypassed = bool((duty.given.bypass > 0.0).any())
+    looked_at = prepared if bypassed else {n: w for n, w in prepared.items() if w.line.service is Service.LIQUID}
+    lost: FloatArray | None = None
+    hot, lines = duty.alone, dict(looked_at)
+    for _ in range(VALVE_ROUNDS):
+        hot, lines = _solve_lines(duty, table, looked_at, lost, lines)
+        fresh = _liquid_lost(lines)
+        if fresh is None:
+            break
+        fresh = carried_loss(fresh, hot.line_flow, duty.alone.line_flow, duty.given.capacity_W)
+        if lost is not None and float(np.abs(fresh - lost).max()) < VALVE_TOLERANCE_J_kg:
+            break
+        lost = fresh
+    return (hot, lines) if bypassed else _solve_lines(duty, table, prepared, lost, lines)
 
 
 def _refuse_wet_discharge(circuit: Circuit, given: Operation, hot: HotSide, table: RefrigerantTable) -> None:
@@ -180,8 +194,13 @@ def _prepared(
 
 
 def _solve_lines(
-    duty: Duty, table: RefrigerantTable, prepared: dict[str, LineAtWork], liquid_lost: FloatArray | None
+    duty: Duty,
+    table: RefrigerantTable,
+    prepared: dict[str, LineAtWork],
+    liquid_lost: FloatArray | None,
+    known: dict[str, LineAtWork] | None = None,
 ) -> tuple[HotSide, dict[str, LineAtWork]]:
+    """Return hot side and lines at a known loss of the liquid's; ``known`` are states to start from."""
     lines = dict(prepared)
     without = duty.alone
     if liquid_lost is not None:
@@ -214,12 +233,32 @@ def _solve_lines(
                 governing.liquid.enthalpy_J_kg,
                 governing.liquid.pressure_Pa,
                 Known.START,
+                before=known[name].state if known is not None and name in known else None,
             )
             lines[name] = replace(work, state=state)
     return governing, lines
 
 
-def _liquid_lost(lines: dict[str, LineAtWork], conditions: int) -> FloatArray | None:
+def carried_loss(lost: FloatArray, mass_flow: FloatArray, alone: FloatArray, capacity_W: FloatArray) -> FloatArray:
+    """Return what a kilogram of liquid loses at the flow that the loss itself asks for, shape B, [J/kg].
+
+    Heat that the liquid takes up is cooling that the flow has to bring along; as heat in watts it hardly changes with
+    the flow, while taken per kilogram it could exceed what a kilogram cools.
+
+    Parameters
+    ----------
+    lost : ndarray, shape B
+        Enthalpy that the liquid lost at a flow, negative where it gained, [J/kg].
+    mass_flow, alone : ndarray, shape B
+        That flow, and the flow that the load alone asks for, [kg/s].
+    capacity_W : ndarray, shape B
+        Net cooling, [W].
+    """
+    gained_W = np.maximum(-lost, 0.0) * mass_flow
+    return np.asarray(np.where(lost < 0.0, -gained_W / (alone * (1.0 + gained_W / capacity_W)), lost))
+
+
+def _liquid_lost(lines: dict[str, LineAtWork]) -> FloatArray | None:
     """Return the enthalpy that the liquid loses on its way to the valve, in all liquid lines, (conditions,)."""
     found = [
         work.state.enthalpy_J_kg[0] - work.state.enthalpy_J_kg[-1]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from linesizer.domain.condition import Condition
@@ -126,10 +127,17 @@ def test_a_corner_that_nobody_states_is_judged_too() -> None:
 
 
 def test_where_the_line_cannot_pass_its_flow_nothing_is_said_of_the_pattern() -> None:
-    found = built(condition("peak", capacity_W=5e6), LOW, seal_m=1e-3)
+    """A narrow leg behind the riser lets the peak not through; the riser's big tubes would not lift it either."""
+    plain = chain([ORIGIN, (0.0, 0.0, 12.0), (80.0, 0.0, 12.0)], size=["1-3/8", "3/8"])
+    leg = replace(plain.legs[0], size=None, double_riser=DoubleRiser("7/8", "4-1/8", 1e-4))
+    line = replace(plain, legs=(leg, plain.legs[1]))
+    loads = [condition("peak", capacity_W=30e3, name="Peak"), condition("low", capacity_W=4e3, name="Night")]
+    found = solve(job(line, conditions=loads)).circuits[0]
     flow = found.lines[0].flow
     assert flow is not None
     assert flow.passes_flow.tolist() == [False, True]
+    assert twin(found).pattern.tolist() == [Pattern.BLOWN, Pattern.BLOWN]
+    assert np.isnan(twin(found).seal_needed_m).tolist() == [True, False]
     for finding in found.findings:
         assert_words_are_whole(finding)
     assert only(found, "double_riser_blown").condition == "low"

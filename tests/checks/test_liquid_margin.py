@@ -161,8 +161,12 @@ def test_behind_a_receiver_the_valve_has_its_column_only() -> None:
         assert finding.value == pytest.approx(column_K(2.0), rel=3e-3)
         assert_words_are_whole(finding)
         assert "Tank" in finding.message()
-    # The line itself brings enough, and is not judged by the valve's margin.
-    assert not coded(behind(2.0), "liquid_margin_short")
+    # The line itself has to bring liquid, and is not judged by the valve's margin.
+    little = behind(2.0, subcooling_K=0.3)
+    flow = little.lines[0].flow
+    assert flow is not None
+    assert 0.0 < flow.outlet_subcooling_K[0] < 2.0
+    assert not coded(little, "liquid_margin_short")
 
 
 def test_the_column_at_just_above_and_just_below_the_limit() -> None:

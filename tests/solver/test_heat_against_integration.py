@@ -17,6 +17,7 @@ from linesizer.domain.result import CircuitResult, LineFlow
 from linesizer.domain.route import Line, Service
 from linesizer.evaluate import solve
 from linesizer.properties.library import load
+from linesizer.solver.circuit_flow import carried_loss
 from linesizer.solver.heat import Surroundings
 from linesizer.solver.lost_heat import lost_heat
 from linesizer.solver.phase import vapour
@@ -201,3 +202,44 @@ def test_the_warm_start_changes_nothing() -> None:
     legs = np.array([0, 0, 1, 1])
     ends = cold.within(legs, np.array([0.0, 1.0, 0.0, 1.0]))
     np.testing.assert_allclose(ends, cold.at_nodes_J_kg[[0, 1, 1, 2]], atol=2.0)
+
+
+@pytest.mark.parametrize("load_W", [45e3, 9e3, 3e3])
+@pytest.mark.parametrize("ambient_C", [-20.0, 50.0])
+def test_the_flow_carries_the_heat_that_the_liquid_takes_up(load_W: float, ambient_C: float) -> None:
+    """m (h1 - h at the valve) = Q, though at the least load the bare line takes up a third of it."""
+    found = calculated("R134a", Service.LIQUID, "level", False, ambient_C, load_W)
+    flow = float(found.conditions.mass_flow_kg_s[0])
+    table = load("R134a")
+    evaporating = float(found.conditions.evaporating_Pa[0])
+    outlet = float(table.vapour_pt(evaporating, EVAPORATING_C + SUPERHEAT_K + 273.15).enthalpy_J_kg)
+    valve = float(found.conditions.liquid_J_kg[0]) - float(flow_of(found).heat_W[0]) / flow
+    assert flow * (outlet - valve) == pytest.approx(load_W, rel=FLOW)
+    assert (flow_of(found).heat_W[0] < 0.0) == (ambient_C > 40.0)
+
+
+def test_more_heat_than_a_kilogram_cools_raises_the_flow_and_breaks_nothing() -> None:
+    """Liquid of -82 C in a bare pipe in the heat, with a bypass: the flow is what brings the line's heat along."""
+    line = outdoors(chain([ORIGIN, POINTS["level"]], Service.LIQUID, size="2-1/8"), insulated=False)
+    for load_W in (1.0, 1e3):
+        one = condition(
+            capacity_W=load_W, evaporating_C=-25.0, condensing_C=-23.0, subcooling_K=59.0, ambient_C=55.0, bypass=0.3
+        )
+        found = solve(job(line, refrigerant="R450A", conditions=[one], heat_exchange=True)).circuits[0]
+        kept = solve(job(line, refrigerant="R450A", conditions=[one])).circuits[0].conditions
+        flow = flow_of(found)
+        assert flow.passes_flow.all()
+        # Far beyond its bubble point liquid exists on paper only; what counts is that more heat asks for more flow.
+        assert -float(flow.heat_W[0]) > load_W
+        assert found.conditions.mass_flow_kg_s[0] > 1.5 * kept.mass_flow_kg_s[0]
+
+
+def test_what_a_kilogram_gains_at_the_flow_that_it_asks_for() -> None:
+    """2000 W on 0.01 kg/s where 1000 W of cooling alone ask for 0.005: 3000 W ask for 0.015, 133.3 kJ a kilogram."""
+    lost = carried_loss(
+        np.array([-200e3, 40e3]), np.array([0.01, 0.01]), np.array([0.005, 0.005]), np.array([1e3, 1e3])
+    )
+    np.testing.assert_allclose(lost, [-2000.0 / 0.015, 40e3], rtol=1e-12)
+    # However much it is, a kilogram keeps some of the 200 kJ that it cools by.
+    most = carried_loss(np.array([-1e9]), np.array([1.0]), np.array([0.005]), np.array([1e3]))
+    assert -200e3 < most[0] < -199e3
