@@ -44,6 +44,9 @@ class Session(QObject):
 
     busy = Signal(bool)
 
+    closing = Signal()
+    """The window goes: whoever has a thread of its own ends it now."""
+
     def __init__(self, document: Document, theme: Theme, units: System = "si", parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.document = document
@@ -203,6 +206,7 @@ class Session(QObject):
     def close(self) -> None:
         """End the work on other threads; the window goes away."""
         self._listening.stop()
+        self.closing.emit()
         self._worker.close()
 
     def _told(self, change: Change) -> None:

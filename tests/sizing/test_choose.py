@@ -14,6 +14,7 @@ import pytest
 from linesizer.catalog.practice import practice_set
 from linesizer.catalog.tubes import tube_catalogue
 from linesizer.domain.job import Job
+from linesizer.domain.part import Part, PartLoss
 from linesizer.domain.proposal import Combination, Objective, SizeProposal
 from linesizer.domain.route import DoubleRiser, Line, Point, Service
 from linesizer.evaluate import propose_sizes, solve
@@ -23,13 +24,14 @@ PRACTICE = practice_set("general")
 COPPER = tube_catalogue("ASTM-B280-drawn")
 UP: list[Point] = [ORIGIN, (6.0, 0.0, 0.0), (6.0, 0.0, 7.0), (16.0, 0.0, 7.0), (16.0, 4.0, 7.0)]
 DOWN: list[Point] = UP[::-1]
+LONG: list[Point] = [ORIGIN, (0.0, 0.0, 2.0), (12.0, 0.0, 2.0)]
 HUMP: list[Point] = [ORIGIN, (0.0, 0.0, 5.0), (9.0, 0.0, 5.0), (9.0, 0.0, 2.0), (15.0, 0.0, 2.0)]
 MILD = (condition("full", hours_per_year=2000.0), condition("part", capacity_W=40e3, hours_per_year=3000.0))
 WIDE = (condition("full"), condition("low", capacity_W=6e3, condensing_C=32.0))
 
 
 def priced(made: Job, price: float = 0.2) -> Job:
-    return replace(made, site=replace(made.site, electricity_price_kWh=price, summer_ambient_C=35.0))
+    return replace(made, site=replace(made.site, electricity_price_kWh=price, indoor_ambient_C=48.0))
 
 
 def proposal(made: Job) -> SizeProposal:
@@ -123,6 +125,29 @@ CASES: dict[str, tuple[Any, ...]] = {
         ),
         (("l1",), ("l2", "l3")),
     ),
+    "R410A, hot": (
+        job(
+            chain(UP, size=None),
+            refrigerant="R410A",
+            conditions=[condition("hot", capacity_W=30e3, isentropic_efficiency=0.5)],
+            maximum_pressure_Pa=2.8e6,
+        ),
+        (("l0", "l2", "l3"), ("l1",)),
+    ),
+    "liquid through a valve that costs much": (
+        job(
+            chain(DOWN, Service.LIQUID, size=None, parts={1: [Part("s", "solenoid_valve", loss=PartLoss(drop_Pa=4e4))]})
+        ),
+        (("l0", "l1", "l3"), ("l2",)),
+    ),
+    "liquid through a hot room": (
+        job(
+            chain(LONG, Service.LIQUID, size=None),
+            conditions=[condition(capacity_W=12e3, condensing_C=35.0, ambient_C=55.0)],
+            heat_exchange=True,
+        ),
+        (("l0",), ("l1",)),
+    ),
     "liquid": (job(chain(DOWN, Service.LIQUID, size=None), conditions=MILD), (("l0", "l1", "l3"), ("l2",))),
     "liquid that climbs, with heat": (
         job(chain(UP, Service.LIQUID, size=None), conditions=[condition(subcooling_K=9.0)], heat_exchange=True),
@@ -195,6 +220,20 @@ def test_least_power_and_yearly_cost() -> None:
     assert unpriced.by(Objective.YEARLY_COST) is None
     assert unpriced.by(Objective.POWER) is not None
     assert proposal(CASES["liquid"][0]).by(Objective.POWER) is None
+
+
+def test_the_search_goes_on_until_one_passes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """However few are solved at a time, the choice is the same: estimates that do not hold are passed over."""
+    made = job(chain(HUMP, size=None), conditions=[condition("one", capacity_W=40e3)])
+    whole = proposal(made)
+    monkeypatch.setattr("linesizer.sizing.choose.TOGETHER", 1)
+    monkeypatch.setattr("linesizer.sizing.choose._front_places", lambda found: set())
+    stepped = proposal(made)
+    assert dict(stepped.chosen.sizes) == dict(whole.chosen.sizes)
+    least, most = whole.by(Objective.CHARGE), stepped.by(Objective.CHARGE)
+    assert least is not None
+    assert most is not None
+    assert dict(least.sizes) == dict(most.sizes)
 
 
 def test_three_groups_against_every_combination_of_some_sizes() -> None:
@@ -285,7 +324,7 @@ def test_no_size_that_passes_leaves_the_line_empty() -> None:
 
 def test_what_is_sized_is_what_is_shown() -> None:
     """The line's figures are those of the same job with the chosen sizes stated, and the job itself stays open."""
-    made = priced(CASES["gas"][0])
+    made = priced(job(chain(UP, size=None), conditions=(MILD[0], condition("low", capacity_W=20e3, condensing_C=32.0))))
     circuit = solve(made).circuits[0]
     line, found = circuit.lines[0], circuit.lines[0].proposal
     assert found is not None
@@ -300,6 +339,10 @@ def test_what_is_sized_is_what_is_shown() -> None:
     assert same.flow is not None
     np.testing.assert_array_equal(line.flow.drop_Pa, same.flow.drop_Pa)
     assert line.legs is not None
+    ratios = np.concatenate([line.legs.oil_return_ratio, line.legs.corner_ratio], axis=1)
+    assert np.nanmin(line.legs.corner_ratio) < np.nanmin(line.legs.oil_return_ratio)
+    assert found.chosen.oil_return_ratio == pytest.approx(float(np.nanmin(ratios)), rel=2e-4)
+    assert found.chosen.velocity_m_s == pytest.approx(float(line.legs.velocity_m_s.max()), rel=2e-4)
     assert line.legs.sizes == tuple(size for _, size in found.chosen.sizes)
 
 

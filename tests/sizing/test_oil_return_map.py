@@ -37,11 +37,15 @@ def mapped(made: Job) -> OilReturnMap:
     return found
 
 
+def in_the_cold(made: Job) -> Job:
+    return replace(made, site=replace(made.site, indoor_ambient_C=-10.0))
+
+
 CASES = {
     "R134a": job(gas(), conditions=CONDITIONS),
     "R410A": job(gas(), refrigerant="R410A", conditions=CONDITIONS),
     "R407C, bypass": job(gas(), refrigerant="R407C", conditions=[replace(c, bypass=0.2) for c in CONDITIONS]),
-    "heat": job(gas(), conditions=[replace(c, ambient_C=5.0) for c in CONDITIONS], heat_exchange=True),
+    "heat": in_the_cold(job(gas(), conditions=CONDITIONS, heat_exchange=True)),
     "double riser": job(paired(), conditions=CONDITIONS),
     "sized by the program": job(gas(size=None), conditions=CONDITIONS),
 }
