@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 import subprocess
+from collections.abc import Iterator
 
 import pytest
 
@@ -13,6 +15,17 @@ if not os.environ.get("QT_QPA_PLATFORM"):
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
 
 _SCREEN = "1920x1200x24"
+
+
+@pytest.fixture(autouse=True)
+def collector_on_this_thread(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Keep the garbage collector from another thread while windows live, as the window itself does (app.py says why)."""
+    if "qtbot" not in request.fixturenames:
+        yield
+        return
+    gc.disable()
+    yield
+    gc.enable()
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
