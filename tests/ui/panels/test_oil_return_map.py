@@ -23,7 +23,10 @@ def with_map(qtbot: QtBot) -> OilReturnPanel:
     return panel
 
 
-def test_it_is_worked_only_when_it_is_looked_at(qtbot: QtBot) -> None:
+def test_it_is_worked_only_when_it_is_looked_at(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
+    worked: list[object] = []
+    work = oil_return_map_worker.oil_return_map
+    monkeypatch.setattr(oil_return_map_worker, "oil_return_map", lambda *given: worked.append(0) or work(*given))
     session = session_over(TALL)
     panel = shown(qtbot, OilReturnPanel(session), 840, 360)
     assert panel.map.map is None
@@ -37,8 +40,10 @@ def test_it_is_worked_only_when_it_is_looked_at(qtbot: QtBot) -> None:
     session.do(SetLineSize("c1", "dis", "1-1/8"))
     settled(qtbot, session)
     assert panel.map.map is first
+    assert len(worked) == 1
     panel.views.words[MAP].click()
     assert panel.map.map is not first
+    assert len(worked) == 2
 
 
 def test_it_follows_the_job_and_waits_while_something_is_dragged(qtbot: QtBot) -> None:
@@ -125,9 +130,11 @@ def test_a_long_one_is_worked_on_another_thread(qtbot: QtBot, monkeypatch: pytes
 
 def test_a_theme_and_a_size_of_its_own(qtbot: QtBot) -> None:
     panel = with_map(qtbot)
-    light = panel.map.grab().toImage()
+    room = panel.map.plot_rect()
+    inside = (room.center().x(), room.top() + room.height() // 4)
+    light = panel.map.grab().toImage().pixelColor(*inside).lightness()
     panel.session.theme.choose("dark")
-    assert panel.map.grab().toImage() != light
+    assert panel.map.grab().toImage().pixelColor(*inside).lightness() < light - 40
     panel.resize(600, 300)
     assert panel.map.plot_rect().width() < 600
     assert np.isfinite(panel.map.mark_places()[0].x())
