@@ -19,7 +19,7 @@ _SCREEN = "1920x1200x24"
 
 @pytest.fixture(autouse=True)
 def collector_on_this_thread(request: pytest.FixtureRequest) -> Iterator[None]:
-    """Keep the garbage collector from another thread while windows live, as the window itself does (app.py says why)."""
+    """Keep the garbage collector from other threads while windows live, as the window does (app.py says why)."""
     if "qtbot" not in request.fixturenames:
         yield
         return
