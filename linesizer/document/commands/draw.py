@@ -16,7 +16,7 @@ from linesizer.domain.equipment import Role
 from linesizer.domain.geometry import SAME_PLACE_M
 from linesizer.domain.job import Job
 from linesizer.domain.part import Part
-from linesizer.domain.route import Joint, Leg, Line, LineEnd, Node, Point, Service
+from linesizer.domain.route import DoubleRiser, Joint, Leg, Line, LineEnd, Node, Point, Service
 from linesizer.errors import UserError
 
 Start: TypeAlias = str | Point
@@ -77,6 +77,7 @@ class LegRow:
     fall: float = 0.0
     tube: str | None = None
     parts: tuple[Part, ...] = ()
+    double_riser: DoubleRiser | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,9 +243,11 @@ def _leg(name: str, start: str, end: str, model: Leg | None, row: LegRow) -> Leg
         leg = Leg(name, start, end)
     else:
         leg = replace(model, id=name, start=start, end=end, double_riser=None, fall=0.0, parts=(), extra=())
+    size = row.size if row.size is not None else leg.size
     return replace(
         leg,
-        size=row.size if row.size is not None else leg.size,
+        size=size if row.double_riser is None else None,
+        double_riser=row.double_riser,
         place=row.place if row.place is not None else leg.place,
         insulation_m=row.insulation_m if row.insulation_m is not None else leg.insulation_m,
         insulation_W_mK=row.insulation_W_mK if row.insulation_W_mK is not None else leg.insulation_W_mK,

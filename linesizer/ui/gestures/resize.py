@@ -15,6 +15,9 @@ def resize(ground: Ground, larger: bool) -> bool:
     if it.circuit is None or it.line is None:
         ground.tell("Choose a leg or a line first; Tab walks the legs.")
         return False
+    if it.leg is not None and it.leg.double_riser is not None:
+        ground.tell(f"{it.leg.id} is a double riser; its menu changes its tubes, or makes it a single one.")
+        return True
     names = tube_catalogue(tube_of(it)).size_names
     now = size_of(ground, it)
     if now in names:

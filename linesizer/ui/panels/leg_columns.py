@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from linesizer.catalog.fittings import fitting_kind
 from linesizer.catalog.parts import part_kind
+from linesizer.document.typed_size import double_riser_text
 from linesizer.domain.job import Job
 from linesizer.ui.panels.leg_entries import LegEntry, direction_text, implied_fitting
 from linesizer.units import Kind, System, display, unit_label
@@ -47,6 +48,8 @@ class LegColumn:
     editable: bool = False
     entered: Callable[[LegEntry], bool] = lambda entry: True
     value: Callable[[LegEntry], float] | None = None
+    copied: Callable[[LegEntry, Job, System], str] | None = None
+    """What a copied table says where that is more than the cell shows."""
 
     def head(self, system: System) -> str:
         """Return the head: the word, and its unit beneath."""
@@ -86,6 +89,11 @@ def size_text(entry: LegEntry, job: Job, system: System) -> str:
     return entry.size or "open"
 
 
+def _size_copied(entry: LegEntry, job: Job, system: System) -> str:
+    riser = entry.leg.double_riser
+    return size_text(entry, job, system) if riser is None else double_riser_text(riser, system)
+
+
 def place_name(place: str, job: Job) -> str:
     """Return a place as the person calls it: a room by its name."""
     room = next((room for room in job.site.rooms if room.id == place), None)
@@ -121,8 +129,10 @@ COLUMNS = (
     LegColumn(
         Column.SIZE,
         "Size from the tube's catalogue: copper by outside diameter, steel by nominal size. Quiet where it is the "
-        "line's default.",
+        "line's default. Two with a plus make a double riser, with the height of its trap's seal behind a comma: "
+        "7/8 + 1-3/8, 400 mm.",
         size_text,
+        copied=_size_copied,
         editable=True,
         entered=lambda e: e.leg.size is not None or e.leg.double_riser is not None,
     ),

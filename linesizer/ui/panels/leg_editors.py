@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPalette, QPen
+from PySide6.QtCore import QPoint, QSize, Qt
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QWidget
 
 from linesizer.drawing.display_list import Ink
@@ -90,15 +90,55 @@ class EntryEditor(QLineEdit):
 
 
 class ChoiceEditor(QComboBox):
-    """A list of what a cell may be; ``refused`` while the chosen thing cannot be done."""
+    """A list of what a cell may be, which may be typed into too; ``refused`` while the chosen thing cannot be done.
+
+    ``units`` are those on the screen when it opened, which is what a bare number means.
+    """
 
     def __init__(self, parent: QWidget | None = None) -> None:
+        self.begun_with = ""
         super().__init__(parent)
         self.refused: UserError | None = None
         self.begun = False
+        self.taken = False
+        """Whether the table has taken what stands here; a list that can be typed into tells again as it closes."""
+        self.units: System = "si"
         self.setAutoFillBackground(True)
         self.setMaxVisibleItems(16)
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+
+    def take_typing(self, units: System) -> None:
+        """Let words be typed that are not in the list."""
+        self.units = units
+        self.setEditable(True)
+        self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        # What completes itself would get in the way of a second size.
+        self.setCompleter(None)  # type: ignore[arg-type]  # Qt takes none, its stubs do not
+        self.editTextChanged.connect(self._typed)
+
+    def begin_with(self, text: str) -> None:
+        """Let typing begin with some words, all of them selected."""
+        self.begun_with = text
+        self.setEditText(text)
+        line = self.lineEdit()
+        if line is not None:
+            line.selectAll()
+        self.resize(max(self.width(), self.sizeHint().width()), self.height())
+
+    def sizeHint(self) -> QSize:
+        """Return room for the longest choice, and for what typing began with."""
+        hint = super().sizeHint()
+        return hint.expandedTo(QSize(self.fontMetrics().horizontalAdvance(self.begun_with) + 12 * STEP_px, 0))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Leave Enter to the table, which takes what is typed; the list would take it a second time."""
+        if self.isEditable() and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            event.accept()
+            return
+        super().keyPressEvent(event)
+
+    def _typed(self) -> None:
+        self.refuse(None)
 
     def refuse(self, error: UserError | None) -> None:
         """Mark the choice as one that cannot be done, or as one that can."""

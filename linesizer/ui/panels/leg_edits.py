@@ -9,10 +9,11 @@ from linesizer.catalog.tubes import tube_catalogue, tube_ids
 from linesizer.document.command import Command
 from linesizer.document.commands.fitting import SetFitting
 from linesizer.document.commands.node import SetLegLength
-from linesizer.document.commands.size import SetLegFields, SetLegSize
+from linesizer.document.commands.size import SetDoubleRiser, SetLegFields, SetLegSize
 from linesizer.document.commands.turn import TurnLeg
 from linesizer.document.direction import Direction, scaled
 from linesizer.document.typed_route import typed_runs
+from linesizer.document.typed_size import double_riser_text, typed_double_riser
 from linesizer.domain.job import Job
 from linesizer.domain.route import Joint, Point
 from linesizer.ui.panels.leg_columns import Column
@@ -69,13 +70,35 @@ def chosen_value(column: Column, entry: LegEntry) -> str | None:
 def chosen_command(column: Column, entry: LegEntry, value: str | None) -> Command:
     """Return the command that gives a cell what was chosen for it."""
     circuit, line, leg = entry.circuit, entry.line.id, entry.leg.id
-    if column is Column.SIZE:
-        return SetLegSize(circuit, line, (leg,), value)
     if column is Column.FITTING:
         return SetFitting(circuit, line, entry.leg.start, value)
     if column is Column.JOINT and value is not None:
         return SetLegFields(circuit, line, (leg,), (("joint", Joint(value)),))
     return SetLegFields(circuit, line, (leg,), ((column.value, value),))
+
+
+def size_entry(entry: LegEntry, system: System) -> str:
+    """Return what a size's cell begins to be edited with: the choice that stands there, or the double riser."""
+    riser = entry.leg.double_riser
+    if riser is not None:
+        return double_riser_text(riser, system)
+    return entry.leg.size or choices(Column.SIZE, entry, Job(()))[0].label
+
+
+def size_command(entry: LegEntry, text: str, system: System) -> Command:
+    """Return the command that builds a leg as was typed or chosen: one size, two with a plus, or as the line.
+
+    Raises
+    ------
+    UserError
+        If a pair of sizes is not understood.
+    """
+    circuit, line, leg = entry.circuit, entry.line.id, entry.leg
+    riser = typed_double_riser(text, entry.tube, system, leg.double_riser, named=f"leg {leg.id}")
+    if riser is not None:
+        return SetDoubleRiser(circuit, line, leg.id, riser)
+    as_line = text.strip().lower() in ("", "open", choices(Column.SIZE, entry, Job(()))[0].label)
+    return SetLegSize(circuit, line, (leg.id,), None if as_line else text.strip())
 
 
 def typed_command(column: Column, entry: LegEntry, text: str, system: System) -> Command:

@@ -9,9 +9,10 @@ from linesizer.catalog.tubes import tube_catalogue, tube_ids
 from linesizer.document.commands.draw import LegRow
 from linesizer.document.direction import Direction, scaled
 from linesizer.document.typed_route import typed_runs
+from linesizer.document.typed_size import typed_double_riser
 from linesizer.domain.geometry import SAME_PLACE_M
 from linesizer.domain.job import Job
-from linesizer.domain.route import Joint, Line, Point
+from linesizer.domain.route import DoubleRiser, Joint, Line, Point
 from linesizer.errors import UserError
 from linesizer.ui.panels.leg_columns import Column
 from linesizer.ui.panels.leg_edits import typed_offset
@@ -141,9 +142,13 @@ def _leg_row(cells: _Cells, job: Job, line: Line, system: System) -> tuple[LegRo
             wrong.append(f"{error.what} {error.why}")
     offset_m = _offset(cells, values, system, wrong)
     size, tube = values.get(Column.SIZE), values.get(Column.TUBE)
+    riser: DoubleRiser | None = None
     if isinstance(size, str):
+        own = str(tube) if tube else line.tube
         try:
-            tube_catalogue(str(tube) if tube else line.tube).find(size)
+            riser = typed_double_riser(size, own, system)
+            if riser is None:
+                tube_catalogue(own).find(size)
         except UserError as error:
             wrong.append(f"{error.what} {error.why}")
     if wrong or offset_m is None:
@@ -151,12 +156,13 @@ def _leg_row(cells: _Cells, job: Job, line: Line, system: System) -> tuple[LegRo
     return (
         LegRow(
             offset_m,
-            size=size if isinstance(size, str) else None,
+            size=size if isinstance(size, str) and riser is None else None,
             place=_text(values.get(Column.PLACE)),
             insulation_m=_number(values.get(Column.INSULATION)),
             joint=Joint(str(values[Column.JOINT])) if Column.JOINT in values else None,
             fall=_number(values.get(Column.FALL)) or 0.0,
             tube=_text(tube),
+            double_riser=riser,
         ),
         [],
     )

@@ -13,7 +13,15 @@ from linesizer.drawing.display_list import Ink
 from linesizer.errors import UserError
 from linesizer.ui.panels.leg_columns import COLUMNS, Column
 from linesizer.ui.panels.leg_editors import ChoiceEditor, EntryEditor, Reason
-from linesizer.ui.panels.leg_edits import TEXT_COLUMNS, choices, chosen_command, chosen_value, typed_command
+from linesizer.ui.panels.leg_edits import (
+    TEXT_COLUMNS,
+    choices,
+    chosen_command,
+    chosen_value,
+    size_command,
+    size_entry,
+    typed_command,
+)
 from linesizer.ui.panels.leg_entries import LegEntry
 from linesizer.ui.panels.legible import SELECTED, legible
 from linesizer.ui.panels.legs_model import LegsModel
@@ -93,6 +101,8 @@ class LegsDelegate(QStyledItemDelegate):
             editor = ChoiceEditor(parent)
             for choice in choices(column, entry, self._session.shown_job):
                 editor.addItem(choice.label, choice.value)
+            if column is Column.SIZE:
+                editor.take_typing(self._session.units)
             editor.activated.connect(self._activated)
         editor.setFont(self.letters.figure)
         editor.setAccessibleName(f"{column.value} of leg {entry.leg.id}")
@@ -111,6 +121,8 @@ class LegsDelegate(QStyledItemDelegate):
         elif isinstance(editor, ChoiceEditor) and not editor.begun:
             editor.begun = True
             editor.setCurrentIndex(max(0, editor.findData(chosen_value(column, entry))))
+            if column is Column.SIZE:
+                editor.begin_with(size_entry(entry, self._session.units))
 
     def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: AnyIndex) -> None:
         """Carry out what was entered; where that cannot be, mark the editor and say why."""
@@ -126,6 +138,8 @@ class LegsDelegate(QStyledItemDelegate):
             self.reason.tell(error, editor)
             return
         editor.refuse(None)
+        if isinstance(editor, ChoiceEditor):
+            editor.taken = True
         self.reason.hide()
 
     def _command(self, editor: EntryEditor | ChoiceEditor, entry: LegEntry, column: Column) -> Command | None:
@@ -134,9 +148,11 @@ class LegsDelegate(QStyledItemDelegate):
             if not editor.isModified():
                 return None
             return typed_command(column, entry, editor.text(), editor.units)
-        if editor.currentData() == chosen_value(column, entry) and not (
-            column is Column.SIZE and entry.leg.double_riser is not None
-        ):
+        if column is Column.SIZE:
+            # What is shown of a seal is rounded: a cell that nobody changed says nothing new.
+            text = editor.currentText()
+            return None if text == editor.begun_with else size_command(entry, text, editor.units)
+        if editor.currentData() == chosen_value(column, entry):
             return None
         return chosen_command(column, entry, editor.currentData())
 
@@ -156,6 +172,6 @@ class LegsDelegate(QStyledItemDelegate):
 
     def _activated(self) -> None:
         editor = self.sender()
-        if isinstance(editor, ChoiceEditor):
+        if isinstance(editor, ChoiceEditor) and not editor.taken:
             self.commitData.emit(editor)
             self.closeEditor.emit(editor, QStyledItemDelegate.EndEditHint.NoHint)

@@ -103,7 +103,7 @@ class LegsModel(QAbstractTableModel):
                     number = float(to_display(shown.kind, shown.value(entry), self._system))
                     cells.append("" if number != number else f"{number:.6g}")
                 else:
-                    cells.append(shown.text(entry, self._job, self._system))
+                    cells.append((shown.copied or shown.text)(entry, self._job, self._system))
             lines.append("\t".join(cells))
         return "\n".join(lines) + "\n"
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from functools import partial
 from typing import Protocol
 
@@ -19,6 +20,7 @@ from linesizer.document.commands.line import ReverseLine, RunAlongside, TieEnd
 from linesizer.document.commands.part import AddPart
 from linesizer.document.commands.size import SetDoubleRiser, SetLegSize, SetLineSize
 from linesizer.document.commands.split import SplitLeg
+from linesizer.document.typed_size import USUAL_SEAL_m
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.route import DoubleRiser, Leg, Line, Node, Service
 from linesizer.drawing.display_list import Target
@@ -33,9 +35,6 @@ from linesizer.ui.sheet.handles import Handle
 ALONGSIDE_m = (0.15, 0.15, 0.15)
 """How far a second line runs beside a first one, east, north and up: room for insulation and clips on every run."""
 
-LEAST_SEAL_m = 0.3
-"""The seal that a double riser begins with; its findings say when it is too low."""
-
 _MOST_PAIRS = 4
 
 
@@ -48,6 +47,10 @@ class MenuGround(Ground, Protocol):
 
     def edit_length(self, target: Target | None) -> None:
         """Open the field for a leg's length."""
+        ...
+
+    def edit_riser(self, target: Target, riser: DoubleRiser) -> None:
+        """Open the field for the tubes of a double riser."""
         ...
 
     def fit(self) -> None:
@@ -107,18 +110,24 @@ class ContextMenu(QMenu):
         self._command(self, f"Split {leg.id} here\tX", SplitLeg(circuit.id, line.id, leg.id, at))
 
     def _double_riser(self, circuit: Circuit, line: Line, leg: Leg, now: str | None) -> None:
-        if leg.double_riser is not None:
-            self._command(self, "Single tube again", SetDoubleRiser(circuit.id, line.id, leg.id, None))
-            return
         geometry = self._it.geometry
-        if geometry is None or geometry.rise_m < 0.7 * geometry.length_m or now is None:
+        riser = leg.double_riser
+        if riser is None and (geometry is None or geometry.rise_m < 0.7 * geometry.length_m or now is None):
             return
-        pairs = riser_pairs(tube_of(self._it), now)
+        pairs = riser_pairs(tube_of(self._it), now) if now is not None else ()
+        target = Target(circuit.id, line.id, leg.id)
+        risers = self.addMenu("Double riser" if riser is None else f"Double riser {riser.small} and {riser.large}")
+        group = QActionGroup(risers)
+        for small, large in pairs:
+            new = DoubleRiser(small, large, USUAL_SEAL_m) if riser is None else replace(riser, small=small, large=large)
+            action = self._command(risers, f"{small} and {large}", SetDoubleRiser(circuit.id, line.id, leg.id, new))
+            _tick(action, group, riser == new)
         if pairs:
-            risers = self.addMenu("Double riser")
-            for small, large in pairs:
-                riser = DoubleRiser(small, large, LEAST_SEAL_m)
-                self._command(risers, f"{small} and {large}", SetDoubleRiser(circuit.id, line.id, leg.id, riser))
+            risers.addSeparator()
+        offered = riser or DoubleRiser(*(pairs[0] if pairs else (str(now), str(now))), USUAL_SEAL_m)
+        self._act(risers, "Other sizes or seal…", partial(self._ground.edit_riser, target, offered))
+        if riser is not None:
+            self._command(self, "Single tube again", SetDoubleRiser(circuit.id, line.id, leg.id, None))
 
     def _node(self, circuit: Circuit, line: Line, node: Node) -> None:
         now = next((fitting.kind for fitting in line.fittings if fitting.node == node.id), None)

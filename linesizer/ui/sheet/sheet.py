@@ -15,7 +15,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QToolTip, QWidget
 
-from linesizer.domain.route import Service
+from linesizer.domain.route import DoubleRiser, Service
 from linesizer.drawing.display_list import Primitive, Target, TargetKind
 from linesizer.errors import UserError
 from linesizer.ui import theme
@@ -35,6 +35,7 @@ from linesizer.ui.sheet.keys import act_on_key
 from linesizer.ui.sheet.length_editor import LengthEditor
 from linesizer.ui.sheet.menu import ContextMenu
 from linesizer.ui.sheet.pointing import box_of, fraction_along, label_boxes, target_at
+from linesizer.ui.sheet.riser_editor import RiserEditor
 from linesizer.ui.sheet.targets import selection_of, target_of
 from linesizer.ui.sheet.teaching import hint, lesson
 from linesizer.ui.sheet.typed_line import TypedLine
@@ -73,6 +74,9 @@ class Sheet(Canvas):
         self.editor = LengthEditor(session, self)
         self.editor.finished.connect(self._back)
         self.editor.trouble.connect(self.tell)
+        self.riser_editor = RiserEditor(session, self)
+        self.riser_editor.finished.connect(self._back)
+        self.riser_editor.trouble.connect(self.tell)
         self.stale_note = StaleNote(session, self)
         self.lesson = Prose(session, parent=self)
         for note in (self.stale_note, self.lesson):
@@ -112,13 +116,27 @@ class Sheet(Canvas):
         if target is None:
             return
         it = found(self.session.shown_job, selection_of(target))
-        box = box_of(self.scene(), target)
-        if it.geometry is None or box is None:
+        place = self._field_place(target)
+        if it.geometry is None or place is None:
             return
+        self.session.select(selection_of(target))
+        self.editor.open(target, it.geometry.length_m, *place)
+
+    def edit_riser(self, target: Target, riser: DoubleRiser) -> None:
+        """Open a field for the tubes of a double riser, with those that it has or might have."""
+        place = self._field_place(target)
+        if place is not None:
+            self.session.select(selection_of(target))
+            self.riser_editor.open(target, riser, *place)
+
+    def _field_place(self, target: Target) -> tuple[float, float, float] | None:
+        """Return the middle of a field for a leg, over its label where it has one, and the width that it covers."""
+        box = box_of(self.scene(), target)
+        if box is None:
+            return None
         box = next(iter(label_boxes(self.scene(), target)), box)
         x, y = box.centre
-        self.session.select(selection_of(target))
-        self.editor.open(target, it.geometry.length_m, x + self.sight.dx, y + self.sight.dy, box.width)
+        return x + self.sight.dx, y + self.sight.dy, box.width
 
     def target_at(self, at: Pointer) -> Target | None:
         """Return what lies under the pointer."""
@@ -191,6 +209,7 @@ class Sheet(Canvas):
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Zoom about the pointer."""
         self.editor.give_up()
+        self.riser_editor.give_up()
         zoom_by_wheel(self, event)
         event.accept()
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from linesizer.domain.job import Job
-from linesizer.domain.route import Joint, Line
+from linesizer.domain.route import DoubleRiser, Joint, Line
 from linesizer.storage import job_file
 from linesizer.ui.panels.leg_paste import Pasted, pasted_rows
 from linesizer.units import System
@@ -59,6 +59,15 @@ def test_one_cell_a_row_is_read_as_runs_are_typed() -> None:
 
 def test_offsets_stand_for_a_slant() -> None:
     assert pasted("direction\tlength\nE 3; U 4\t5").rows[0].offset_m == (3.0, 0.0, 4.0)
+
+
+def test_two_sizes_are_a_double_riser() -> None:
+    rows = pasted("U\t3\t7/8 + 1-3/8, 400\nE\t2\t1-3/8\n").rows
+    assert [(row.size, row.double_riser) for row in rows] == [
+        (None, DoubleRiser("7/8", "1-3/8", 0.4)),
+        ("1-3/8", None),
+    ]
+    assert pasted("U\t3\t7/8 + 9\n").problems[0].startswith('Row 1: "9" is not a size of')
 
 
 def test_everything_wrong_is_listed_by_row_and_nothing_is_taken() -> None:

@@ -16,7 +16,7 @@ from linesizer.document.commands.condition import SetConditionFields
 from linesizer.document.commands.restore import RestoreJob
 from linesizer.document.commands.turn import TurnLeg
 from linesizer.domain.geometry import line_geometry
-from linesizer.domain.route import Joint, Leg
+from linesizer.domain.route import DoubleRiser, Joint, Leg
 from linesizer.ui import worker
 from linesizer.ui.panels.leg_columns import PLACE_OF, Column
 from linesizer.ui.panels.leg_editors import EntryEditor
@@ -242,6 +242,75 @@ def test_a_size_is_chosen_from_the_catalogue_and_given_back_to_the_line(qtbot: Q
     chosen(panel, "d3", Column.SIZE, "as the line: 1-5/8")
     assert leg_of(session, "dis", "d3").size is None
     assert text(panel, "d3", Column.SIZE) == "1-5/8"
+
+
+def typed_size(panel: LegsPanel, leg: str, entry: str, key: Qt.Key = Qt.Key.Key_Return) -> QComboBox:
+    editor = edit(panel, leg, Column.SIZE)
+    assert isinstance(editor, QComboBox)
+    QTest.keyClicks(editor, entry)
+    press(editor, key)
+    return editor
+
+
+def test_two_sizes_are_typed_as_a_double_riser_and_one_makes_it_single_again(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, LegsPanel(session), 1200, 320)
+    typed_size(panel, "d3", "7/8 + 1-3/8")
+    assert leg_of(session, "dis", "d3").double_riser == DoubleRiser("7/8", "1-3/8", 0.3)
+    assert session.document.undo_label == "make d3 a double riser of 7/8 and 1-3/8"
+    assert text(panel, "d3", Column.SIZE) == "7/8 + 1-3/8"
+    typed_size(panel, "d3", "7/8 + 1-3/8, 0,4 m")
+    assert leg_of(session, "dis", "d3").double_riser == DoubleRiser("7/8", "1-3/8", 0.4)
+    session.use_units("ip")
+    editor = edit(panel, "d3", Column.SIZE)
+    assert isinstance(editor, QComboBox)
+    assert editor.currentText() == "7/8 + 1-3/8, 15.748 in"
+    before = session.job
+    press(editor, Qt.Key.Key_Return)
+    assert session.job is before
+    typed_size(panel, "d3", "1-1/8")
+    assert (leg_of(session, "dis", "d3").double_riser, leg_of(session, "dis", "d3").size) == (None, "1-1/8")
+    typed_size(panel, "d3", "open", Qt.Key.Key_Tab)
+    assert leg_of(session, "dis", "d3").size is None
+
+
+def test_a_double_riser_gives_way_to_the_line_s_size_from_the_list(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, LegsPanel(session), 1200, 320)
+    typed_size(panel, "d3", "7/8 + 1-3/8")
+    chosen(panel, "d3", Column.SIZE, "as the line: 1-5/8")
+    assert leg_of(session, "dis", "d3").double_riser is None
+
+
+def test_a_size_that_cannot_be_keeps_its_cell_open_with_the_reason(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, LegsPanel(session), 1200, 320)
+    before = session.job
+    for entry, why in (("7/8 +", "two sizes with a plus"), ("13/8", '"13/8"')):
+        editor = typed_size(panel, "d3", entry)
+        assert editor.isVisible()
+        assert panel.delegate.reason.isVisible()
+        assert why in panel.delegate.reason.text()
+        press(editor, Qt.Key.Key_Escape)
+        assert not panel.delegate.reason.isVisible()
+    assert session.job is before
+
+
+def test_a_copied_double_riser_is_pasted_with_its_seal(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, LegsPanel(session), 1200, 320)
+    typed_size(panel, "d3", "7/8 + 1-3/8, 450")
+    panel._copy_rows(list(range(5)))
+    assert "\t7/8 + 1-3/8, 450.0 mm\t" in QGuiApplication.clipboard().text()
+    circuit = session.job.circuits[0]
+    bare = replace(circuit.lines[1], legs=(), nodes=circuit.lines[1].nodes[:1], ends=(), fittings=())
+    session.do(RestoreJob(replace(session.job, circuits=(replace(circuit, lines=(circuit.lines[0], bare)),))))
+    select(session, "liq")
+    panel.view.setFocus()
+    QTest.keyClick(panel.view, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
+    legs = line_of(session, "liq").legs
+    assert [leg.double_riser for leg in legs] == [None, None, DoubleRiser("7/8", "1-3/8", 0.45), None, None]
+    assert [leg.size for leg in legs] == ["1-5/8", "1-5/8", None, "1-5/8", "1-5/8"]
 
 
 def test_place_joint_tube_fitting_fall_and_insulation_are_changed_in_their_cells(qtbot: QtBot) -> None:

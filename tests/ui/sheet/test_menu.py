@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QApplication, QMenu
 from pytestqt.qtbot import QtBot
 
 from linesizer.catalog.tubes import tube_catalogue
-from linesizer.domain.route import Service
+from linesizer.document.commands.size import SetDoubleRiser
+from linesizer.domain.route import DoubleRiser, Leg, Service
 from linesizer.ui.gestures.draw_leg import DrawByMouse
 from linesizer.ui.selection import Selection
 from linesizer.ui.sheet.menu import ContextMenu, riser_pairs
@@ -111,6 +112,74 @@ def test_only_a_riser_becomes_a_double_riser_and_a_single_one_again(qtbot: QtBot
     assert (riser.small, riser.large, riser.seal_m) == ("7/8", "1-5/8", 0.3)
     entry(menu_of(sheet), "Single tube again").trigger()
     assert next(leg for leg in line_of(sheet.session, "dis").legs if leg.id == "d3").double_riser is None
+
+
+def test_a_double_riser_takes_another_pair_and_keeps_its_seal(qtbot: QtBot) -> None:
+    sheet = sheet_over(qtbot)
+    sheet.session.do(SetDoubleRiser(C, "dis", "d3", DoubleRiser("7/8", "1-5/8", 0.55)))
+    select(sheet.session, "dis", "d3")
+    menu = menu_of(sheet)
+    pairs = entry(menu, "Double riser 7/8 and 1-5/8").menu()
+    assert isinstance(pairs, QMenu)
+    assert [action.text() for action in pairs.actions() if action.isChecked()] == ["7/8 and 1-5/8"]
+    entry(menu, "Double riser", "1-1/8 and 1-3/8").trigger()
+    riser = leg_named(sheet, "d3").double_riser
+    assert riser == DoubleRiser("1-1/8", "1-3/8", 0.55)
+
+
+def test_other_sizes_and_the_seal_are_typed_on_the_drawing(qtbot: QtBot) -> None:
+    sheet = sheet_over(qtbot)
+    select(sheet.session, "dis", "d3")
+    entry(menu_of(sheet), "Double riser", "Other sizes").trigger()
+    field = sheet.riser_editor
+    assert not field.isHidden()
+    assert field.hasFocus()
+    assert field.text().endswith(", 300.0 mm")
+    assert field.accessibleName() == "Double riser of d3"
+    QTest.keyClicks(field, "3/4 + 1-1/8, 16 in")
+    QTest.keyClick(field, Qt.Key.Key_Return)
+    assert field.isHidden()
+    assert leg_named(sheet, "d3").double_riser == DoubleRiser("3/4", "1-1/8", pytest.approx(0.4064))
+    assert sheet.session.document.undo_label == "make d3 a double riser of 3/4 and 1-1/8"
+    sheet.session.use_units("ip")
+    entry(menu_of(sheet), "Double riser", "Other sizes").trigger()
+    assert field.text() == "3/4 + 1-1/8, 16.000 in"
+    QTest.keyClicks(field, "1-3/8")
+    QTest.keyClick(field, Qt.Key.Key_Return)
+    assert (leg_named(sheet, "d3").double_riser, leg_named(sheet, "d3").size) == (None, "1-3/8")
+
+
+def test_a_bad_pair_is_marked_where_it_stands_and_escape_changes_nothing(qtbot: QtBot) -> None:
+    sheet = sheet_over(qtbot)
+    before = sheet.session.job
+    select(sheet.session, "dis", "d3")
+    entry(menu_of(sheet), "Double riser", "Other sizes").trigger()
+    field = sheet.riser_editor
+    for typed, why in (("3/4 +", "two sizes with a plus"), ("3/4 + 9", '"9" is not a size'), ("3/4 + 7/8, 40 m", "40")):
+        field.selectAll()
+        QTest.keyClicks(field, typed)
+        QTest.keyClick(field, Qt.Key.Key_Return)
+        assert why in field.toolTip()
+        assert why in sheet.typed_line.words
+        assert not field.isHidden()
+    QTest.keyClick(field, Qt.Key.Key_Escape)
+    assert field.isHidden()
+    assert sheet.session.job is before
+
+
+def test_a_step_of_size_does_not_make_a_double_riser_single(qtbot: QtBot) -> None:
+    sheet = sheet_over(qtbot)
+    sheet.session.do(SetDoubleRiser(C, "dis", "d3", DoubleRiser("7/8", "1-5/8", 0.55)))
+    before = sheet.session.job
+    select(sheet.session, "dis", "d3")
+    sheet.setFocus()
+    QTest.keyClick(sheet, Qt.Key.Key_Up, Qt.KeyboardModifier.ControlModifier)
+    assert sheet.session.job is before
+    assert "d3 is a double riser" in sheet.typed_line.words
+
+
+def leg_named(sheet: Sheet, name: str) -> Leg:
+    return next(leg for leg in line_of(sheet.session, "dis").legs if leg.id == name)
 
 
 def test_a_pair_of_risers_has_the_area_of_the_one_tube() -> None:
