@@ -22,7 +22,9 @@ from linesizer.errors import UserError
 
 DONE, FOUND_A_STOP, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
 
-COMMANDS = ("open", "size", "refrigerants", "register")
+COMMANDS = ("open", "size", "check", "charge", "refrigerants", "register")
+
+BAR_WIDTH = 20
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -129,7 +131,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="linesizer",
         description="Refrigerant lines between an indoor unit and a remote condenser: drop, oil return, charge, sizes.",
-        epilog="Exit codes: 0 done, 2 bad input (the reason is on standard error). "
+        epilog="Exit codes: 0 done, 1 check found a stop, 2 bad input (the reason is on standard error). "
         "An aid to planning: local codes, makers' instructions and licensed people decide.",
         allow_abbrev=False,
     )
@@ -169,6 +171,37 @@ def _parser() -> argparse.ArgumentParser:
     size.add_argument("--units", choices=("si", "ip"), default="si", help="units of the table (default: si)")
     size.set_defaults(run=_size)
 
+    check = commands.add_parser(
+        "check",
+        help="calculate many jobs and print what is found in each",
+        description="Calculate many jobs, in parallel where that pays, and print the heaviest finding of each. The "
+        "files are only read; one that cannot be used does not stop the others.",
+        epilog="Exit codes: 0 nothing to stop at, 1 a stop found, 2 a file that cannot be used.",
+        allow_abbrev=False,
+    )
+    check.add_argument("files", type=Path, metavar="FILE", nargs="+", help="a job file, or a folder of job files")
+    check.add_argument("--json", action="store_true", help="print JSON with all findings (SI) instead of a table")
+    check.add_argument("--units", choices=("si", "ip"), default="si", help="units of the findings (default: si)")
+    check.add_argument(
+        "--processes",
+        type=_count,
+        metavar="N",
+        help="how many processes share the work (default: as many as the machine has processors, for many files)",
+    )
+    check.set_defaults(run=_check)
+
+    charge = commands.add_parser(
+        "charge",
+        help="print the charge, and what each line would hold in every tube size",
+        description="Calculate a job and print its charge, and for each line what a metre of every tube size and the "
+        "whole line in it would hold. The file is only read.",
+        allow_abbrev=False,
+    )
+    charge.add_argument("file", type=Path, metavar="FILE", help="a job file")
+    charge.add_argument("--json", action="store_true", help="print JSON (SI) instead of tables")
+    charge.add_argument("--units", choices=("si", "ip"), default="si", help="units of the tables (default: si)")
+    charge.set_defaults(run=_charge)
+
     refrigerants = commands.add_parser(
         "refrigerants",
         help="list the refrigerants, or check their tables",
@@ -195,6 +228,13 @@ def _parser() -> argparse.ArgumentParser:
     register.add_argument("--remove", action="store_true", help="take it out of the menus again")
     register.set_defaults(run=_register)
     return parser
+
+
+def _count(word: str) -> int:
+    number = int(word) if word.isdecimal() else 0
+    if number < 1:
+        raise argparse.ArgumentTypeError(f"{word!r} is not a whole number from 1 on")
+    return number
 
 
 def _open(arguments: argparse.Namespace) -> int:
@@ -232,6 +272,40 @@ def _size(arguments: argparse.Namespace) -> int:
     for note in file.notes:
         _say(f"linesizer: {note}")
     _print(text)
+    return DONE
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    from linesizer.output.check_files import Want, check_files, job_files
+    from linesizer.output.check_table import check_json, check_report
+
+    paths = job_files(arguments.files)
+    want = Want.JSON if arguments.json else Want.FINDINGS if len(paths) == 1 else Want.ROW
+    files = []
+    for file in check_files(paths, want, arguments.processes):
+        files.append(file)
+        if len(paths) > 1:
+            _progress(_bar(len(files), len(paths)))
+    _progress("")
+    for file in files:
+        for remark in (*file.remarks, *(() if file.error is None else (file.error,))):
+            _say(f"linesizer: {remark if len(paths) == 1 or remark is file.error else f'{file.path}: {remark}'}")
+    _print(check_json(files) if arguments.json else check_report(files, arguments.units))
+    if any(file.error is not None for file in files):
+        return BAD_INPUT
+    return FOUND_A_STOP if any(file.stops for file in files) else DONE
+
+
+def _charge(arguments: argparse.Namespace) -> int:
+    from linesizer.evaluate import solve
+    from linesizer.output.charge_table import charge_report, charge_rows
+    from linesizer.storage.job_file import read
+
+    file = read(arguments.file)
+    result = solve(file.job)
+    for note in file.notes:
+        _say(f"linesizer: {note}")
+    _print(_json_text(charge_rows(result)) if arguments.json else charge_report(result, arguments.units))
     return DONE
 
 
@@ -279,6 +353,11 @@ def _verify(names: Sequence[str], *, as_json: bool) -> int:
     if as_json:
         _print(_json_text({"refrigerants": [{"name": name, "quantities": found} for name, found in rows.items()]}))
     return status
+
+
+def _bar(done: int, of: int) -> str:
+    filled = BAR_WIDTH * done // of
+    return f"[{'#' * filled}{'.' * (BAR_WIDTH - filled)}] {done} of {of}"
 
 
 def _progress(text: str) -> None:

@@ -198,6 +198,8 @@ class SizeSweep:
     demand_gauge_Pa: float
     """The gauge pressure that the tube has to bear, NaN where no design pressure is known."""
     charge_kg: FloatArray
+    charge_by_condition_kg: FloatArray
+    """What the line would hold at each condition, (conditions, sizes), [kg]."""
     tube_mass_kg: FloatArray
     extra_power_W: FloatArray
     """Electric power that the line's drop costs, at the condition where it costs most; NaN for a liquid line."""

@@ -41,8 +41,8 @@ def _circuit_text(result: CircuitResult, whole: Result, system: System) -> str:
     title = f"{circuit.title}   {circuit.refrigerant}   practice set {whole.job.practice.set}"
     blocks = [title, _conditions_text(result, system)]
     blocks += [_line_text(line, result, system) for line in result.lines]
-    blocks.append(_charge_text(result.charge, result, system))
-    blocks.append(_findings_text(result.findings, system))
+    blocks.append(charge_text(result.charge, result, system))
+    blocks.append(findings_text(result.findings, system))
     return "\n\n".join(blocks)
 
 
@@ -138,7 +138,8 @@ def _sweep_text(line: LineResult, sweep: SizeSweep, system: System) -> str:
     return table_text(rows, left=(0, len(rows[0]) - 1))
 
 
-def _charge_text(charge: ChargeResult, result: CircuitResult, system: System) -> str:
+def charge_text(charge: ChargeResult, result: CircuitResult, system: System) -> str:
+    """Return a circuit's charge in all, and what to add."""
     if charge.total_kg is None:
         return "Charge: not known; see the findings."
     title = next(c.title for c in result.circuit.conditions if c.id == charge.condition)
@@ -156,7 +157,8 @@ def _charge_text(charge: ChargeResult, result: CircuitResult, system: System) ->
     )
 
 
-def _findings_text(findings: tuple[Finding, ...], system: System) -> str:
+def findings_text(findings: tuple[Finding, ...], system: System) -> str:
+    """Return findings with their sentences, rules and sources."""
     if not findings:
         return "Findings: none."
     blocks = []

@@ -119,6 +119,7 @@ def sweep(work: LineAtWork, basis: SweepBasis) -> SizeSweep:
         allowable_gauge_Pa=allowed,
         demand_gauge_Pa=basis.demand_Pa,
         charge_kg=charge.max(axis=0) + blank,
+        charge_by_condition_kg=charge + blank,
         tube_mass_kg=catalogue.masses_kg_m * float(run.length_m.sum()),
         extra_power_W=power + blank,
         yearly_kWh=energy + blank,

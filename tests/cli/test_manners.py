@@ -17,6 +17,7 @@ from tests.cli.manners import SAMPLE, Done, buffered, well_mannered
 Run = Callable[..., Done]
 Process = Callable[..., "subprocess.CompletedProcess[str]"]
 
+MORE = [("check", SAMPLE), ("check", SAMPLE, "--json"), ("charge", SAMPLE), ("charge", SAMPLE, "--json")]
 HEAVY = {"chemicals", "CoolProp", "fluids", "numpy", "pydantic", "PySide6", "pyqtgraph", "scipy"}
 
 
@@ -133,7 +134,7 @@ def test_version(linesizer: Run) -> None:
 # --- what is printed, and where it cannot be
 
 
-@pytest.mark.parametrize("words", [("size", SAMPLE), ("size", SAMPLE, "--json"), ("refrigerants",), ("--help",)])
+@pytest.mark.parametrize("words", [("size", SAMPLE), ("size", SAMPLE, "--json"), ("refrigerants",), ("--help",), *MORE])
 def test_reader_that_has_gone(words: tuple[object, ...], process: Process) -> None:
     reader, writer = os.pipe()
     os.close(reader)
@@ -160,7 +161,7 @@ def places_that_take_nothing() -> list[tuple[str, int]]:
 
 
 @pytest.mark.parametrize(("place", "flags"), places_that_take_nothing())
-@pytest.mark.parametrize("words", [("size", SAMPLE), ("size", SAMPLE, "--json"), ("--help",), ("--version",)])
+@pytest.mark.parametrize("words", [("size", SAMPLE), ("size", SAMPLE, "--json"), ("--help",), ("--version",), *MORE])
 def test_full_disk_while_printing(words: tuple[object, ...], place: str, flags: int, process: Process) -> None:
     target = os.open(place, flags)
     done = process(*words, stdout=target)
@@ -213,6 +214,12 @@ def test_the_public_door_loads_no_more_than_the_solver_needs() -> None:
 def test_size_loads_neither_coolprop_nor_scipy_nor_qt(more: list[str]) -> None:
     words = ["size", str(SAMPLE), *more]
     assert loaded_by(f"from linesizer.cli import main\nassert main({words!r}) == 0") == {"numpy", "pydantic"}
+
+
+@pytest.mark.parametrize("words", MORE)
+def test_check_and_charge_load_no_more(words: tuple[object, ...]) -> None:
+    code = f"from linesizer.cli import main\nassert main({[str(word) for word in words]!r}) == 0"
+    assert loaded_by(code) == {"numpy", "pydantic"}
 
 
 def test_the_list_of_refrigerants_loads_neither_coolprop_nor_scipy_nor_qt() -> None:
