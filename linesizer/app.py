@@ -54,7 +54,7 @@ def _display_is_there(platform: str, *displays: str) -> bool:
     )
     # What the window needs is loaded meanwhile; where a library is missing, the probe will not end well either.
     with contextlib.suppress(ImportError):
-        import linesizer.ui.main_window  # noqa: F401
+        _load()
     try:
         return probe.wait(PROBE_TIMEOUT_S) == 0
     except subprocess.TimeoutExpired:
@@ -94,6 +94,7 @@ def open_window(
             why="There is no display here, or a system library that Qt needs for one is missing.",
             remedy="Use `linesizer open FILE --picture OUT.png` for a picture, or `linesizer size FILE` for the table.",
         )
+    gc.disable()
     app, window = start(path, theme, units, as_copy=as_copy)
     window.show()
     window.files.offer_lost_work()
@@ -120,6 +121,8 @@ def start(
     UserError
         If the file or the person's folder cannot be used.
     """
+    gc.disable()
+    _load()
     from linesizer.ui.settings import own_folder, preferences
 
     app = application()
@@ -149,6 +152,7 @@ def draw_picture(path: Path | None, picture: Path, theme: ThemeName | None, unit
     """
     import tempfile
 
+    _load()
     from PySide6.QtCore import QEvent
 
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
@@ -276,11 +280,26 @@ def show_faults(window: MainWindow) -> None:
     sys.excepthook = fault
 
 
+def _load() -> None:
+    """Import what the window stands on, what knows no Qt first.
+
+    Once Qt's Python side is there, it reads the source of every module that is imported after it: a tenth of a second.
+    """
+    import linesizer.document.document
+    import linesizer.drawing.scene
+    import linesizer.evaluate
+    import linesizer.ui.main_window  # noqa: F401  # for those who come after
+
+
 def _collect_on_this_thread(app: QApplication) -> None:
-    """Collect garbage on the thread of the window only: a collection elsewhere while a widget dies ends the process."""
+    """Collect garbage on the thread of the window only: a collection elsewhere while a widget dies ends the process.
+
+    What is there by now stays, and need not be looked through every time.
+    """
     from PySide6.QtCore import QTimer
 
     gc.disable()
+    gc.freeze()
     timer = QTimer(app)
     timer.setInterval(COLLECT_EVERY_ms)
     timer.timeout.connect(_collect)

@@ -39,6 +39,7 @@ _MODELS: dict[str, type[models.Model]] = {
     "head_pressure_control": models.HeadPressureControlModel,
     "leg": models.LegModel,
     "line": models.LineModel,
+    "maker_limits": models.MakerLimitsModel,
     "part": models.PartModel,
     "room": models.RoomModel,
     "site": models.SiteModel,

@@ -33,6 +33,7 @@ from linesizer.document.commands.equipment import (
     DeleteEquipment,
     MoveEquipment,
     SetEquipmentFields,
+    SetMakerLimits,
     SetShares,
 )
 from linesizer.document.commands.fitting import SetFitting
@@ -284,6 +285,7 @@ def _equipment(draw: st.DrawFn, job: Job) -> Command:
                 AddEquipment(aim.circuit, Equipment(draw(names), draw(st.sampled_from(Role)), at_m=draw(points))),
                 SetEquipmentFields(aim.circuit, aim.equipment(), (("place", aim.place()),)),
                 SetEquipmentFields(aim.circuit, aim.equipment(), (("volume_m3", draw(st.floats(-1.0, 1.0))),)),
+                SetMakerLimits(aim.circuit, aim.equipment(), (("lift_m", draw(st.sampled_from([None, 9.0, -1.0]))),)),
                 SetShares(aim.circuit, shares),
                 MoveEquipment(aim.circuit, aim.equipment(), draw(points)),
                 DeleteEquipment(aim.circuit, aim.equipment()),

@@ -22,6 +22,7 @@ from linesizer.document.commands.equipment import (
     DeleteEquipment,
     MoveEquipment,
     SetEquipmentFields,
+    SetMakerLimits,
     SetShares,
 )
 from linesizer.document.commands.job import (
@@ -37,7 +38,7 @@ from linesizer.document.commands.job import (
 from linesizer.document.commands.part import AddPart, DeletePart, SetPartFields, SetPartLoss, SlidePart
 from linesizer.domain.circuit import CompressorKind, HeadPressureControlKind, Use
 from linesizer.domain.condition import Condition
-from linesizer.domain.equipment import Equipment, Role
+from linesizer.domain.equipment import Equipment, MakerLimits, Role
 from linesizer.domain.job import Job, Room
 from linesizer.domain.part import Part, PartLoss
 from linesizer.domain.route import LineEnd, Service
@@ -131,6 +132,19 @@ def test_equipment_comes_and_goes() -> None:
     assert places(gone) == places(EXAMPLE)
     with pytest.raises(ValueError, match="at_m"):
         SetEquipmentFields("c1", "cond", (("at_m", (0.0, 0.0, 0.0)),)).apply(EXAMPLE)
+
+
+def test_a_maker_s_limits_come_and_go_with_their_figures() -> None:
+    change = SetMakerLimits("c1", "unit", (("length_m", 30.0), ("liquid_sizes", ("7/8",))))
+    after = acted(change)
+    assert change.label == "change longest line and permitted liquid sizes of unit, by its maker"
+    assert _equipment(after, "unit").maker_limits == MakerLimits(length_m=30.0, liquid_sizes=("7/8",))
+    one_left = acted(SetMakerLimits("c1", "unit", (("length_m", None),)), after)
+    assert _equipment(one_left, "unit").maker_limits == MakerLimits(liquid_sizes=("7/8",))
+    none_left = acted(SetMakerLimits("c1", "unit", (("liquid_sizes", ()),)), one_left)
+    assert _equipment(none_left, "unit").maker_limits is None
+    with pytest.raises(ValueError, match="extra"):
+        SetMakerLimits("c1", "unit", (("extra", ()),)).apply(EXAMPLE)
 
 
 def test_equipment_that_moves_takes_its_lines_along_squarely() -> None:

@@ -8,7 +8,12 @@ from linesizer.document.command import Command
 from linesizer.document.commands.circuit import SetCircuitFields, SetCompressor, SetHeadPressureControl, SetRefrigerant
 from linesizer.document.commands.condition import SetConditionFields
 from linesizer.document.commands.draw import PasteLegs
-from linesizer.document.commands.equipment import MoveEquipment, SetEquipmentFields, SetShares
+from linesizer.document.commands.equipment import (
+    MoveEquipment,
+    SetEquipmentFields,
+    SetMakerLimits,
+    SetShares,
+)
 from linesizer.document.commands.fitting import SetFitting
 from linesizer.document.commands.job import (
     ClearPracticeOverride,
@@ -49,6 +54,7 @@ NOTHING: list[Command] = [
     SetLegLength("c1", "dis", "d2", 6.0),
     SetLegSize("c1", "dis", ("d1", "d2"), "1-5/8"),
     SetLineTube("c1", "dis", "ASTM-B280-drawn"),
+    SetMakerLimits("c1", "cond", (("lift_m", None),)),
     SetPartFields("c1", "dis", "d1", "p1", (("kind", "ball_valve"),)),
     SetPartLoss("c1", "dis", "d1", "p1", None),
     SetPracticeOverride("discharge_penalty_K", 1.0),

@@ -11,7 +11,7 @@ from linesizer.document.ids import plain_id, spoken_of
 from linesizer.document.moving import displaced, square_offsets
 from linesizer.document.objects import circuit_of, equipment_of, exchanged, with_circuit, without
 from linesizer.domain.circuit import Circuit
-from linesizer.domain.equipment import Equipment, Role
+from linesizer.domain.equipment import Equipment, MakerLimits, Role
 from linesizer.domain.job import Job
 from linesizer.domain.route import Line, Point
 from linesizer.errors import UserError
@@ -59,6 +59,31 @@ class SetEquipmentFields:
         new = changed(old, self.changes, _FIELDS)
         if new is old:
             return job
+        return with_circuit(job, circuit, replace(circuit, equipment=exchanged(circuit.equipment, old, new)))
+
+
+@dataclass(frozen=True, slots=True)
+class SetMakerLimits:
+    """Change what a unit's maker allows; where nothing is given any more, the job holds no limits."""
+
+    circuit: str
+    equipment: str
+    changes: Changes
+
+    @property
+    def label(self) -> str:
+        """The act in words."""
+        return changed_fields_label(self.changes, f"{self.equipment}, by its maker")
+
+    def apply(self, job: Job) -> Job:
+        """Return the job with the limits changed."""
+        circuit = circuit_of(job, self.circuit)
+        old = equipment_of(circuit, self.equipment)
+        before = old.maker_limits or MakerLimits()
+        limits = changed(before, self.changes, _LIMITS)
+        if limits is before:
+            return job
+        new = replace(old, maker_limits=None if limits == MakerLimits() else limits)
         return with_circuit(job, circuit, replace(circuit, equipment=exchanged(circuit.equipment, old, new)))
 
 
@@ -145,6 +170,7 @@ class DeleteEquipment:
 
 
 _FIELDS = frozenset(Equipment.__dataclass_fields__) - {"id", "at_m", "extra"}
+_LIMITS = frozenset(MakerLimits.__dataclass_fields__) - {"extra"}
 
 
 def _followed(line: Line, equipment: str, offset_m: Point) -> Line:

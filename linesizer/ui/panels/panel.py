@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Signal
+from PySide6.QtCore import QEvent, QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
@@ -10,6 +10,9 @@ from linesizer.ui.panels.lettering import Lettering
 from linesizer.ui.panels.notes import Prose, StaleNote, margins
 from linesizer.ui.session import Session
 from linesizer.ui.theme import STEP_px
+
+DRAG_PAUSE_ms = 100
+"""Between two refreshes during a drag: nobody reads a table faster, and the hand gets the time."""
 
 
 class Panel(QWidget):
@@ -32,6 +35,10 @@ class Panel(QWidget):
         self.subtitle = ""
         self.setAccessibleName(self.title)
         self._due = True
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(DRAG_PAUSE_ms)
+        self._pause.timeout.connect(self._make_up)
         self.stale_note = StaleNote(session)
         self.stale_note.setContentsMargins(*margins())
         self._note_box = QVBoxLayout()
@@ -86,12 +93,20 @@ class Panel(QWidget):
             self.subtitle_changed.emit(text)
 
     def refresh_if_seen(self) -> None:
-        """Refresh now, or when the panel is shown."""
-        if self.isVisible():
-            self._due = False
-            self.refresh()
-        else:
-            self._due = True
+        """Refresh now, or when the panel is shown; during a drag, which the sheet must keep up with, now and then."""
+        self._due = True
+        session = self.session
+        paused = session.previewing and session.trouble is None and self._pause.isActive()
+        if paused or not self.isVisible():
+            return
+        if session.previewing and session.current:
+            self._pause.start()
+        self._due = False
+        self.refresh()
+
+    def _make_up(self) -> None:
+        if self._due:
+            self.refresh_if_seen()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Make up for what was missed while hidden; the dock was not there when the first subtitle was told."""

@@ -15,8 +15,9 @@ from pytestqt.qtbot import QtBot
 from linesizer.document.commands.circuit import StartCircuit
 from linesizer.document.commands.condition import DuplicateCondition, SetConditionFields
 from linesizer.document.commands.job import SetPracticeOverride, SetSite
-from linesizer.domain.equipment import Role
+from linesizer.domain.equipment import MakerLimits, Role
 from linesizer.domain.route import Service
+from linesizer.ui.fields.choice import ChoiceField
 from linesizer.ui.fields.quantity import QuantityField
 from linesizer.ui.panels.job.condition_rows import STATED
 from linesizer.ui.panels.job.memory import PanelMemory
@@ -25,7 +26,7 @@ from linesizer.ui.panels.job_panel import JobPanel
 from linesizer.ui.selection import Selection
 from linesizer.ui.session import Session
 from tests.ui.fields.bench import POPUPS, enter, leave, retype
-from tests.ui.opened import ABOVE, BELOW, double_text, session_over
+from tests.ui.opened import ABOVE, BELOW, double_text, session_over, settled
 from tests.ui.panels.job_hands import cell, choose, circuit, click, condition, machine, opened, put
 
 pytestmark = POPUPS
@@ -97,6 +98,98 @@ def test_equipment_opens_selects_and_is_moved_with_its_lines(qtbot: QtBot) -> No
     assert "operating_fill" not in [key for key, field in form.fields.items() if field.isVisible()]
 
 
+def more(form: QWidget) -> None:
+    click(next(button for button in form.findChildren(QAbstractButton) if button.text() == "More"))
+
+
+def test_what_the_unit_s_maker_allows_is_written_and_judged(qtbot: QtBot) -> None:
+    panel = opened(qtbot)
+    panel.equipment.folds["unit"].open()
+    form = panel.equipment.forms["unit"]
+    assert not form.fields["lift_m"].isVisible()
+    more(form)
+    put(form.fields["length_m"], "50 ft")
+    assert panel.session.document.undo_label == "change longest line of unit, by its maker"
+    put(form.fields["lift_m"], "30")
+    put(form.fields["drop_m"], "0")
+    put(form.fields["charge_kg"], "9")
+    put(form.fields["discharge_sizes"], "1-3/8; 1-1/8, 1-3/8")
+    put(form.fields["liquid_sizes"], "7/8")
+    limits = machine(panel, "unit").maker_limits
+    assert limits == MakerLimits(pytest.approx(15.24), 30.0, 0.0, 9.0, ("1-3/8", "1-1/8"), ("7/8",))
+    assert form.fields["discharge_sizes"].text() == "1-3/8, 1-1/8"  # type: ignore[union-attr]
+    settled(qtbot, panel.session)
+    assert panel.session.result is not None
+    codes = {finding.code for finding in panel.session.result.findings}
+    assert {"maker_length", "maker_connection"} <= codes
+
+
+def test_limits_that_are_taken_away_leave_nothing_in_the_job(qtbot: QtBot) -> None:
+    panel = opened(qtbot)
+    before = machine(panel, "unit")
+    panel.equipment.folds["unit"].open()
+    form = panel.equipment.forms["unit"]
+    more(form)
+    put(form.fields["lift_m"], "30")
+    more_again = next(button for button in form.findChildren(QAbstractButton) if button.text() == "Less")
+    click(more_again)
+    # What is given stays in sight.
+    assert form.fields["lift_m"].isVisible()
+    assert not form.fields["drop_m"].isVisible()
+    lift = form.fields["lift_m"]
+    assert isinstance(lift, QuantityField)
+    lift.setFocus()
+    lift.selectAll()
+    QTest.keyClick(lift, Qt.Key.Key_Delete)
+    enter(lift)
+    assert machine(panel, "unit") == before
+
+
+def test_a_maker_s_size_that_no_tube_has_is_marked_where_it_stands(qtbot: QtBot) -> None:
+    panel = opened(qtbot)
+    panel.equipment.folds["unit"].open()
+    form = panel.equipment.forms["unit"]
+    more(form)
+    put(form.fields["liquid_sizes"], "7/8, 13/8")
+    assert 'no tube standard here has a size "13/8"' in form.fields["liquid_sizes"].reason.lower()
+    assert machine(panel, "unit").maker_limits is None
+    put(form.fields["length_m"], "0")
+    assert form.fields["length_m"].reason
+    assert machine(panel, "unit").maker_limits is None
+
+
+def test_only_a_unit_has_a_maker_who_limits_lines(qtbot: QtBot) -> None:
+    panel = opened(qtbot)
+    panel.equipment.folds["cond"].open()
+    form = panel.equipment.forms["cond"]
+    more(form)
+    assert form.fields["design_td_K"].isVisible()
+    assert not form.fields["lift_m"].isVisible()
+
+
+def test_the_strict_practice_set_is_chosen_and_judges(qtbot: QtBot) -> None:
+    panel = opened(qtbot)
+    panel.folds["practice"].open()
+    field = panel.practice.form.fields["set"]
+    assert isinstance(field, ChoiceField)
+    choose(field, "strict")
+    assert panel.session.job.practice.set == "strict"
+    assert panel.folds["practice"].head.summary.startswith("strict")
+    settled(qtbot, panel.session)
+    assert panel.session.result is not None
+    assert any("practice set strict" in finding.source for finding in panel.session.result.findings)
+
+
+def test_heat_along_the_lines_is_switched_and_explained(qtbot: QtBot) -> None:
+    panel = opened(qtbot)
+    field = panel.unit.fields["heat_exchange"]
+    # A file that does not say is adiabatic, which is not the usual way: the switch is in sight.
+    assert field.isVisible()
+    assert "may condense in the cold" in field.toolTip()
+    click(field)
+    assert circuit(panel).heat_exchange is True
+
+
 def test_equipment_comes_and_goes(qtbot: QtBot) -> None:
     panel = opened(qtbot)
     receiver = next(action for action in panel.equipment.menu.actions() if action.data() == Role.RECEIVER.value)
@@ -155,6 +248,7 @@ def test_a_listed_rating_is_a_gauge_pressure_at_any_altitude(qtbot: QtBot) -> No
     put(form.fields["listed_rating_Pa"], "40 bar")
     assert circuit(panel).lines[0].listed_rating_Pa == pytest.approx(40e5)
     assert form.fields["listed_rating_Pa"].text() == "40.00"  # type: ignore[union-attr]
+    assert form.fields["listed_rating_Pa"]._note == "listed, not calculated"  # type: ignore[union-attr]
     panel.session.do(SetSite((("altitude_m", 0.0),)))
     assert form.fields["listed_rating_Pa"].text() == "40.00"  # type: ignore[union-attr]
 

@@ -13,10 +13,11 @@ from linesizer.document.commands.equipment import (
     DeleteEquipment,
     MoveEquipment,
     SetEquipmentFields,
+    SetMakerLimits,
     SetShares,
 )
 from linesizer.domain.circuit import Circuit
-from linesizer.domain.equipment import Equipment, ReceiverKind, Role
+from linesizer.domain.equipment import Equipment, MakerLimits, ReceiverKind, Role
 from linesizer.domain.job import Job
 from linesizer.domain.route import Point
 from linesizer.storage.ranges import range_of
@@ -49,6 +50,23 @@ _AXES = (
 )
 _VESSELS = (Role.CONDENSER, Role.RECEIVER, Role.SUBCOOLER)
 _WITH_DROP = (Role.CONDENSER, Role.SUBCOOLER)
+
+_ASK_THE_MAKER = "From the maker's instructions for the unit. Empty: none is given, and nothing is judged by it."
+_LIMITS = (
+    (
+        "length_m",
+        "Longest line, by maker",
+        Kind.LENGTH,
+        "The longest that each line may be, with the equivalent length of its fittings.",
+    ),
+    ("lift_m", "Condenser above, by maker", Kind.LENGTH, "The highest that a condenser may stand above the unit."),
+    ("drop_m", "Condenser below, by maker", Kind.LENGTH, "The deepest that a condenser may stand below the unit."),
+    ("charge_kg", "Charge, by maker", Kind.MASS, "The most refrigerant that the whole circuit may hold."),
+)
+_PERMITTED = (
+    ("discharge_sizes", "Discharge, by maker", "The sizes that the discharge line may have, with commas between them."),
+    ("liquid_sizes", "Liquid, by maker", "The sizes that the liquid line may have, with commas between them."),
+)
 
 
 def places_of(job: Job) -> tuple[Choice, ...]:
@@ -163,6 +181,7 @@ class EquipmentForm(ItemForm):
             optional=True,
             applies=self._shares,
         )
+        self._limits()
         theme = session.theme
         self.end(
             WordButton(
@@ -173,6 +192,17 @@ class EquipmentForm(ItemForm):
                 named="Delete this equipment",
             )
         )
+
+    def _limits(self) -> None:
+        """Add what a unit's maker allows, on whose word the findings about lengths, heights, charge and sizes stand."""
+        limits = self.of("maker_limits", self._limit, self._set_limit)
+        a_unit = partial(self._is, Role.UNIT)
+        for key, words, kind, tip in _LIMITS:
+            limits.quantity(
+                key, words, kind, f"{tip} {_ASK_THE_MAKER}", optional=True, applies=a_unit, usual=None
+            ).show_default("not given")
+        for key, words, tip in _PERMITTED:
+            limits.sizes(key, words, f"{tip} {_ASK_THE_MAKER}", applies=a_unit, usual=()).show_default("any")
 
     def refresh(self) -> None:
         """Show the equipment."""
@@ -206,6 +236,13 @@ class EquipmentForm(ItemForm):
             self.session.do(SetShares(circuit.id, shares_with(circuit, self.item, value)), merge=merge)
         else:
             self.session.do(SetEquipmentFields(circuit.id, self.item, ((key, value),)), merge=merge)
+
+    def _limit(self, key: str) -> Any:
+        item = self._item()
+        return getattr((item.maker_limits if item is not None else None) or MakerLimits(), key)
+
+    def _set_limit(self, key: str, value: Any, merge: bool) -> None:
+        self.session.do(SetMakerLimits(self._circuit().id, self.item, ((key, value),)), merge=merge)
 
     def _coordinate(self, key: str) -> float:
         item = self._item()

@@ -15,6 +15,7 @@ from linesizer.ui.fields.entry import EntryField
 from linesizer.ui.fields.number import NumberField
 from linesizer.ui.fields.quantity import QuantityField
 from linesizer.ui.fields.row import FieldRow
+from linesizer.ui.fields.sizes import SizesField
 from linesizer.ui.fields.switch import SwitchField
 from linesizer.ui.fields.text import DateField, NotesField, TextField
 from linesizer.ui.panels.job.memory import PanelMemory
@@ -184,6 +185,12 @@ class Binder:
         """Add a few words, or a date."""
         made = DateField if date else TextField
         field = made(self.form.session, words, partial(self.write, key), tip, optional=optional)
+        self._add(key, words, field, None, seen)
+        return field
+
+    def sizes(self, key: str, words: str, tip: str, **seen: Any) -> SizesField:
+        """Add several tube sizes."""
+        field = SizesField(self.form.session, words, partial(self.write, key), tip)
         self._add(key, words, field, None, seen)
         return field
 

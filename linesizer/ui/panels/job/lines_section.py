@@ -77,6 +77,7 @@ class LineForm(ItemForm):
         self.sizes.offer((Choice(None, "open", "by leg, or sized"), *sizes))
         listed, air_Pa = range_of("line", "listed_rating_Pa"), self.session.atmosphere_Pa
         self.rating.restrict(Range(listed.least + air_Pa, listed.most + air_Pa))
+        self.rating.show_note("listed, not calculated" if line.listed_rating_Pa is not None else "")
         super().refresh()
 
     def _line(self) -> Line | None:

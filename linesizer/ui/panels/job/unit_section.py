@@ -115,7 +115,10 @@ class UnitSection(Form):
         circuit.switch(
             "heat_exchange",
             "Lines exchange heat",
-            "Whether the lines warm up or cool down along their way, by place, condition and insulation.",
+            "Whether the lines give off and take up heat along their way, by place, condition and insulation. On: gas "
+            "loses superheat and may condense in the cold, liquid warms or cools and its subcooling with it, and hot "
+            "or sweating surfaces are named. Off: every line keeps the heat that it begins with, the conservative case "
+            "for the size of a discharge line; liquid through a warm place then shows more subcooling than it has.",
             usual=True,
         )
         circuit.quantity(
