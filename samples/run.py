@@ -17,5 +17,5 @@ environment = ModuleType(loader.name)
 loader.exec_module(environment)
 
 if __name__ == "__main__":
-    command = ["-m", "linesizer", "open", str(SAMPLE), "--otherwise", PICTURE, *sys.argv[1:]]
+    command = ["-m", "linesizer", "open", str(SAMPLE), "--copy", "--otherwise", PICTURE, *sys.argv[1:]]
     sys.exit(environment.run(ROOT, command, window=True))

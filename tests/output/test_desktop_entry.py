@@ -47,6 +47,7 @@ def test_the_entry_starts_this_very_python_whatever_its_path(tmp_path: Path) -> 
     assert section["Icon"] == "linesizer"
     # As the specification reads it: first the escapes of a value, then the quotes of a command, then the field codes.
     quoted, rest = re.fullmatch(r'"((?:[^"\\]|\\.)*)" (.*)', section["Exec"].replace("\\\\", "\\")).groups()  # type: ignore[union-attr]
+    assert "%" not in quoted.replace("%%", "")
     assert re.sub(r'\\(["`$\\])', r"\1", quoted).replace("%%", "%") == PYTHON
     assert rest == "-m linesizer open %f"
     assert section["MimeType"] == "application/x-remote-condenser-job+json;"
