@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QFont, QPainter, QPen
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QFont, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
 from linesizer.domain.finding import Finding, Level
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.panels.finding_words import LEVEL_WORDS
-from linesizer.ui.panels.findings_model import FINDING_ROLE, MESSAGE_ROLE, PLACE_ROLE, SOURCE_ROLE
+from linesizer.ui.panels.findings_model import FINDING_ROLE, FOLDED_ROLE, MESSAGE_ROLE, PLACE_ROLE, SOURCE_ROLE
 from linesizer.ui.panels.legible import HOVER, SELECTED, legible
 from linesizer.ui.panels.lettering import Lettering
 from linesizer.ui.panels.level_mark import draw_level_mark
@@ -84,6 +84,8 @@ class FindingsDelegate(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
         """Return the height that the wrapped texts need."""
         width = self._view.viewport().width()
+        if index.data(FINDING_ROLE) is None:
+            return QSize(width, self.letters.height(self.letters.strong) + 4 * STEP_px)
         return QSize(width, self.layout(index, width).height)
 
     def paint(
@@ -92,6 +94,7 @@ class FindingsDelegate(QStyledItemDelegate):
         """Paint one finding."""
         finding = index.data(FINDING_ROLE)
         if not isinstance(finding, Finding):
+            self._fold(painter, option, index)
             return
         letters, theme, rect = self.letters, self._theme, option.rect
         parts = self.layout(index, rect.width())
@@ -130,6 +133,50 @@ class FindingsDelegate(QStyledItemDelegate):
             painter.drawRect(rect.adjusted(2, 1, -3, -2))
         painter.restore()
 
+    def _fold(
+        self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        """Paint the row that counts the notes: a chevron, how many, and what about as far as there is room."""
+        letters, theme, rect = self.letters, self._theme, option.rect
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        selected = bool(option.state & QStyle.StateFlag.State_Selected)
+        if selected:
+            painter.fillRect(rect, theme.colour(Ink.SELECTION, SELECTED))
+        elif option.state & QStyle.StateFlag.State_MouseOver:
+            painter.fillRect(rect, theme.colour(Ink.FACE, HOVER))
+        mark = letters.height(letters.strong) - 4
+        middle = QPointF(rect.left() + _EDGE + mark / 2.0, rect.center().y() + 0.5)
+        painter.setPen(QPen(theme.colour(Ink.QUIET), 1.5))
+        reach = mark / 4.0
+        if index.data(FOLDED_ROLE):
+            bends = ((-0.5, -1.0), (0.5, 0.0), (-0.5, 1.0))
+        else:
+            bends = ((-1.0, -0.5), (0.0, 0.5), (1.0, -0.5))
+        painter.drawPolyline(QPolygonF([middle + QPointF(x * reach, y * reach) for x, y in bends]))
+        room = rect.adjusted(_EDGE + mark + 2 * STEP_px, 0, -_EDGE, 0)
+        head = str(index.data())
+        ink = Ink.QUIET if self.stale else Ink.INK
+        painter.setFont(letters.strong)
+        painter.setPen(legible(theme, ink) if selected else theme.colour(ink))
+        painter.drawText(room, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, head)
+        if index.data(FOLDED_ROLE):
+            room.setLeft(room.left() + letters.width(letters.strong, head) + 2 * STEP_px)
+            about = letters.measure(letters.label).elidedText(
+                str(index.data(MESSAGE_ROLE)), Qt.TextElideMode.ElideRight, room.width()
+            )
+            painter.setFont(letters.label)
+            painter.setPen(legible(theme, Ink.QUIET) if selected else theme.colour(Ink.QUIET))
+            painter.drawText(room, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, about)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
+        painter.setPen(QPen(theme.colour(Ink.GRID), 1))
+        painter.drawLine(rect.bottomLeft(), rect.bottomRight())
+        if self._view.hasFocus() and index.row() == self._view.currentIndex().row():
+            painter.setPen(QPen(theme.colour(Ink.LIQUID), 1.5))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(rect.adjusted(2, 1, -3, -2))
+        painter.restore()
+
     def _remedy(self, painter: QPainter, box: QRect, label: str, row: int) -> None:
         theme = self._theme
         painter.setBrush(theme.colour(Ink.FACE))
@@ -142,7 +189,7 @@ class FindingsDelegate(QStyledItemDelegate):
 
     def remedy_box(self, index: QModelIndex) -> QRect:
         """Return where a row's remedy can be hit, in the viewport; empty where there is none."""
-        if not index.isValid():
+        if not index.isValid() or index.data(FINDING_ROLE) is None:
             return QRect()
         rect = self._view.visualRect(index)
         return self.layout(index, rect.width()).remedy.translated(rect.topLeft())

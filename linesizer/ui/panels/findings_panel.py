@@ -7,7 +7,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QMenu, QVBoxLayout, QWidget
 
 from linesizer.document.remedies import remedy_command
-from linesizer.domain.finding import Finding
+from linesizer.domain.finding import Finding, Level
 from linesizer.ui.panels.finding_words import CAUTION, CHECKED, copied, counts, in_order
 from linesizer.ui.panels.findings_model import FindingsModel, key
 from linesizer.ui.panels.findings_view import FindingsView
@@ -43,6 +43,7 @@ class FindingsPanel(Panel):
         self.view.entered_place.connect(self._enter)
         self.view.remedy_wanted.connect(self._cure)
         self.view.copy_wanted.connect(self._copy)
+        self.view.fold_wanted.connect(self._fold)
         self.view.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         self.view.customContextMenuRequested.connect(self._offer)
         column = QVBoxLayout(self.body)
@@ -65,12 +66,14 @@ class FindingsPanel(Panel):
             self.say_empty(f"No findings.\n\n{CHECKED}\n\n{CAUTION}", "none")
             return
         self.show_body()
-        at = self._current()
-        kept = key(at) if at is not None else None
+        at, counted = self._current(), self.model.fold_row == self.view.currentIndex().row() >= 0
+        if at is not None and at.level is Level.NOTE:
+            # Whoever stands on a note is reading them.
+            self.model.fold(folded=False)
         self.view.delegate.letters = self.letters
         self.view.delegate.stale = not session.current
         self.model.show(findings, session.result.job, session.units)
-        row = self.model.row_of(kept)
+        row = self.model.fold_row if counted else self.model.row_of(key(at) if at is not None else None)
         if row >= 0 and row != self.view.currentIndex().row():
             self.view.setCurrentIndex(self.model.index(row))
         self.view.viewport().update()
@@ -81,15 +84,19 @@ class FindingsPanel(Panel):
         return "\n\n".join(self._text(finding) for finding in self.model.findings)
 
     def _current(self) -> Finding | None:
-        row = self.view.currentIndex().row()
-        return self.model.findings[row] if 0 <= row < len(self.model.findings) else None
+        return self.model.finding_at(self.view.currentIndex().row())
+
+    def _fold(self) -> None:
+        self.model.fold(folded=not self.model.folded)
 
     def _text(self, finding: Finding) -> str:
         job = self.session.result.job if self.session.result is not None else self.session.shown_job
         return copied(finding, job, self.session.units)
 
     def _go(self, index: QModelIndex) -> None:
-        finding = self.model.findings[index.row()]
+        finding = self.model.finding_at(index.row())
+        if finding is None:
+            return
         self.session.select(Selection(finding.circuit, finding.line, finding.leg))
         circuit = self.session.shown_circuit
         if circuit is not None and finding.condition is not None:
@@ -101,12 +108,14 @@ class FindingsPanel(Panel):
         self.place_entered.emit()
 
     def _cure(self, index: QModelIndex) -> None:
-        finding = self.model.findings[index.row()]
-        if finding.remedy is not None:
+        finding = self.model.finding_at(index.row())
+        if finding is not None and finding.remedy is not None:
             self.session.try_do(remedy_command(finding.circuit, finding.remedy))
 
     def _copy(self, index: QModelIndex) -> None:
-        QGuiApplication.clipboard().setText(self._text(self.model.findings[index.row()]))
+        finding = self.model.finding_at(index.row())
+        if finding is not None:
+            QGuiApplication.clipboard().setText(self._text(finding))
 
     def _copy_all(self) -> None:
         QGuiApplication.clipboard().setText(self.text())
@@ -121,11 +130,14 @@ class FindingsPanel(Panel):
         menu = QMenu(self)
         if index.isValid():
             self.view.setCurrentIndex(index)
-            finding = self.model.findings[index.row()]
+        finding = self.model.finding_at(index.row())
+        if finding is not None:
             menu.addAction("Go to its place\tEnter", self._go_current)
             if finding.remedy is not None:
                 menu.addAction(f"{finding.remedy.label}\tR", self._cure_current)
             menu.addAction("Copy\tCtrl+C", self._copy_current)
+        elif index.isValid():
+            menu.addAction("Show the notes\tEnter" if self.model.folded else "Fold the notes away\tEnter", self._fold)
         menu.addAction("Copy all", self._copy_all)
         return menu
 

@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent, QKeySequence, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QListView, QWidget
 
 from linesizer.ui.panels.findings_delegate import FindingsDelegate
-from linesizer.ui.panels.findings_model import FINDING_ROLE
+from linesizer.ui.panels.findings_model import FINDING_ROLE, FOLDED_ROLE
 from linesizer.ui.theme import Theme
 
 
@@ -22,6 +22,8 @@ class FindingsView(QListView):
 
     remedy_wanted = Signal(QModelIndex)
     copy_wanted = Signal(QModelIndex)
+    fold_wanted = Signal()
+    """The row that counts the notes was clicked, or Enter pressed on it."""
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -70,11 +72,17 @@ class FindingsView(QListView):
         index = self.indexAt(at)
         if event.button() is not Qt.MouseButton.LeftButton or not index.isValid() or index != self._pressed:
             return
+        if index.data(FINDING_ROLE) is None:
+            self.fold_wanted.emit()
+            return
         (self.remedy_wanted if self.delegate.remedy_box(index).contains(at) else self.place_wanted).emit(index)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter goes to the place, R carries out the remedy; walking lights each place on the way."""
         index = self.currentIndex()
+        if index.isValid() and index.data(FINDING_ROLE) is None and self._keyed_fold(event, index):
+            event.accept()
+            return
         if index.isValid() and event.matches(QKeySequence.StandardKey.Copy):
             self.copy_wanted.emit(index)
         elif index.isValid() and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
@@ -89,6 +97,16 @@ class FindingsView(QListView):
                 self.place_wanted.emit(self.currentIndex())
             return
         event.accept()
+
+    def _keyed_fold(self, event: QKeyEvent, index: QModelIndex) -> bool:
+        """Fold or unfold the notes: Enter and the space bar turn it, Right shows them, Left folds them away."""
+        key, folded = event.key(), bool(index.data(FOLDED_ROLE))
+        turning = key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space)
+        if turning or (key == Qt.Key.Key_Right and folded) or (key == Qt.Key.Key_Left and not folded):
+            self.fold_wanted.emit()
+            return True
+        # There is no remedy to carry out and nothing to copy.
+        return key == Qt.Key.Key_R or event.matches(QKeySequence.StandardKey.Copy)
 
     def remedy_place(self, index: QModelIndex) -> QPoint:
         """Return the middle of a row's remedy, in the viewport."""

@@ -13,7 +13,9 @@ from pytestqt.qtbot import QtBot
 from linesizer.document.commands.condition import SetConditionFields
 from linesizer.document.commands.delete import DeleteLine
 from linesizer.document.commands.equipment import SetEquipmentFields
+from linesizer.document.commands.size import SetLineSize
 from linesizer.domain.finding import Finding, Level
+from linesizer.domain.job import Job
 from linesizer.drawing.display_list import Ink
 from linesizer.ui.panels.finding_words import copied, counts, in_order
 from linesizer.ui.panels.findings_model import MESSAGE_ROLE, SOURCE_ROLE, FindingsModel
@@ -144,13 +146,106 @@ def test_a_new_result_changes_the_list_in_place_and_keeps_where_the_person_is(qt
 def test_a_list_that_grows_keeps_the_finding_that_was_current(qtbot: QtBot) -> None:
     session = session_over(BELOW)
     panel = shown(qtbot, FindingsPanel(session))
-    panel.view.setCurrentIndex(panel.model.index(1))
+    panel.model.fold(folded=False)
+    panel.view.setCurrentIndex(panel.model.index(2))
     kept = panel.model.findings[1].code
     session.do(SetEquipmentFields("c1", "cond", (("volume_m3", None),)))
     settled(qtbot, session)
     assert "charge_data_missing" in [item.code for item in panel.model.findings]
     assert panel.view.currentIndex().isValid()
-    assert panel.model.findings[panel.view.currentIndex().row()].code == kept
+    assert not panel.model.folded
+    at = panel.model.finding_at(panel.view.currentIndex().row())
+    assert at is not None
+    assert at.code == kept
+
+
+def rows(panel: FindingsPanel) -> list[str]:
+    return [str(panel.model.index(row).data()) for row in range(panel.model.rowCount())]
+
+
+def test_many_notes_fold_away_beneath_what_weighs_more(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, FindingsPanel(session))
+    levels = [item.level for item in panel.model.findings]
+    notes, heavy = levels.count(Level.NOTE), len(levels) - levels.count(Level.NOTE)
+    assert notes >= 4
+    assert rows(panel)[heavy:] == [f"{notes} notes"]
+    fold = panel.model.index(heavy)
+    assert panel.model.finding_at(heavy) is None
+    assert f"{notes} notes, folded away" in str(fold.data(Qt.ItemDataRole.AccessibleTextRole))
+    before = session.selection
+    with qtbot.assertNotEmitted(panel.model.modelReset):
+        click_cell(panel.view, fold)
+    assert panel.model.rowCount() == heavy + 1 + notes
+    assert rows(panel)[heavy + 1 :] == [item.title for item in panel.model.findings[heavy:]]
+    assert session.selection == before
+    click_cell(panel.view, panel.model.index(heavy))
+    assert panel.model.rowCount() == heavy + 1
+
+
+def test_the_keyboard_folds_notes_and_walks_into_them(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, FindingsPanel(session))
+    panel.view.setFocus()
+    at = panel.model.fold_row
+    panel.view.setCurrentIndex(panel.model.index(at))
+    for key, folded in (
+        *((Qt.Key.Key_Return, False), (Qt.Key.Key_Space, True), (Qt.Key.Key_Left, True), (Qt.Key.Key_Right, False)),
+        *((Qt.Key.Key_Right, False), (Qt.Key.Key_Left, True), (Qt.Key.Key_R, True), (Qt.Key.Key_Right, False)),
+    ):
+        QTest.keyClick(panel.view, key)
+        assert panel.model.folded is folded
+        assert panel.view.currentIndex().row() == at
+    QTest.keyClick(panel.view, Qt.Key.Key_Down)
+    first = panel.model.finding_at(at + 1)
+    assert first is not None
+    assert first.level is Level.NOTE
+    assert (session.selection.line, session.selection.leg) == (first.line, first.leg)
+    menu = panel.menu(panel.model.index(at))
+    assert [action.text().split("\t")[0] for action in menu.actions()] == ["Fold the notes away", "Copy all"]
+
+
+def test_the_row_of_notes_stays_current_and_folded_through_a_new_result(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, FindingsPanel(session))
+    panel.view.setCurrentIndex(panel.model.index(panel.model.fold_row))
+    before = panel.model.rowCount()
+    session.do(SetLineSize("c1", "dis", "1-1/8"))
+    settled(qtbot, session)
+    assert panel.model.rowCount() != before
+    assert panel.model.folded
+    assert panel.view.currentIndex().row() == panel.model.fold_row >= 0
+
+
+def test_a_note_that_is_read_is_not_folded_away_when_something_heavier_comes(qtbot: QtBot) -> None:
+    session = session_over(ABOVE)
+    panel = shown(qtbot, FindingsPanel(session))
+    assert panel.model.fold_row == -1
+    panel.view.setCurrentIndex(panel.model.index(2))
+    at = panel.model.finding_at(2)
+    assert at is not None
+    session.do(SetLineSize("c1", "dis", "2-1/8"))
+    settled(qtbot, session)
+    assert panel.model.fold_row > 0
+    now = panel.model.finding_at(panel.view.currentIndex().row())
+    assert now is not None
+    assert (now.code, now.level) == (at.code, Level.NOTE)
+
+
+def test_few_notes_and_notes_alone_do_not_fold() -> None:
+    model = FindingsModel()
+    stop, notes = finding(Level.STOP), tuple(finding(Level.NOTE, name) for name in "abcd")
+    for found, fold_row, count in (((stop, *notes[:3]), -1, 4), (notes, -1, 4), ((stop, *notes), 1, 2)):
+        model.show(found, Job(()), "si")
+        assert (model.fold_row, model.rowCount()) == (fold_row, count)
+        assert model.findings == found
+
+
+def test_copying_all_takes_the_folded_notes_along(qtbot: QtBot) -> None:
+    session = session_over(TALL)
+    panel = shown(qtbot, FindingsPanel(session))
+    assert panel.model.folded
+    assert panel.text().count("NOTE  ") == sum(item.level is Level.NOTE for item in panel.model.findings)
 
 
 def test_no_findings_says_what_was_checked(qtbot: QtBot) -> None:
