@@ -14,8 +14,9 @@ CHECKED = (
     "Checked: that each line passes its flow; subcooling left where liquid lines end; oil return up the risers, at the "
     "corners of the load grid too; what friction, fittings and parts cost; velocities and surge; the tubes' rating, "
     "material and growth; liquid that can be shut in; heat, cut-out, valve pressure and a cold start; falls, traps, "
-    "loops and check valves; the unit maker's limits; that equipment states what it holds. What this version does not "
-    "calculate would stand here as a stop."
+    "loops and check valves; receivers and flooding; the charge against rules that begin at an amount, and what a leak "
+    "does in the smallest room; the unit maker's limits; that equipment states what it holds. What this version does "
+    "not calculate would stand here as a stop."
 )
 CAUTION = "No findings is no approval: local codes, makers' instructions and licensed people decide."
 
