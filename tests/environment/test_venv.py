@@ -131,7 +131,7 @@ def test_passes_arguments_and_exit_code_on(made: Tree) -> None:
     sample = made.root / "samples" / "condenser-above.json"
     assert again.returncode == 7
     picture = str(Path(tempfile.gettempdir()) / "linesizer-sample.png")
-    opened = [str(made.venv), "open", str(sample), "--otherwise", picture, "--units", "ip"]
+    opened = [str(made.venv), "open", str(sample), "--copy", "--otherwise", picture, "--units", "ip"]
     assert again.stdout.splitlines() == opened
 
 
