@@ -67,7 +67,7 @@ class ProfilePanel(Panel):
         top.addWidget(self.readout, 1)
         self.budget = BudgetStrip(session.theme)
         itemised = QHBoxLayout()
-        itemised.setContentsMargins(4 * STEP_px, STEP_px, 4 * STEP_px, STEP_px)
+        itemised.setContentsMargins(4 * STEP_px, 0, 4 * STEP_px, 0)
         itemised.addWidget(self.budget)
         below = QHBoxLayout()
         below.setContentsMargins(4 * STEP_px, 0, 4 * STEP_px, 0)
