@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from linesizer.document.direction import Axis, added, difference
 from linesizer.domain.geometry import SAME_PLACE_M
+from linesizer.domain.remembered import remembered
 from linesizer.domain.route import Leg, Line, Node, Point
 
 ACROSS_BELOW = 0.1
@@ -17,27 +18,22 @@ Steeper than any pitch that a level run is laid at (1 in 50 is much), flatter th
 slant.
 """
 
-_remembered: dict[int, tuple[tuple[Leg, ...], dict[str, list[Leg]]]] = {}
-_REMEMBERED_AT_MOST = 16
-
 
 def legs_at(line: Line) -> dict[str, list[Leg]]:
     """Return the legs that meet at each node.
 
     Remembered by the identity of ``line.legs``, which a move leaves as it is: in a drag it is made once.
     """
-    held = _remembered.get(id(line.legs))
-    if held is not None and held[0] is line.legs:
-        return held[1]
+    return _legs_at(line.legs)
+
+
+@remembered(16)
+def _legs_at(legs: tuple[Leg, ...]) -> dict[str, list[Leg]]:
     found: dict[str, list[Leg]] = defaultdict(list)
-    for leg in line.legs:
+    for leg in legs:
         found[leg.start].append(leg)
         found[leg.end].append(leg)
-    plain = dict(found)
-    if len(_remembered) >= _REMEMBERED_AT_MOST:
-        _remembered.pop(next(iter(_remembered)))
-    _remembered[id(line.legs)] = (line.legs, plain)
-    return plain
+    return dict(found)
 
 
 def places_of(line: Line) -> dict[str, Point]:

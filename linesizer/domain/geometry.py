@@ -7,6 +7,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from enum import Enum
 
+from linesizer.domain.remembered import remembered
 from linesizer.domain.route import Leg, Line, Point
 
 SAME_PLACE_M = 1e-4
@@ -239,10 +240,7 @@ def _overlap_problems(legs: list[LegGeometry]) -> list[RouteProblem]:
     return problems
 
 
-_remembered: dict[int, tuple[Line, LineGeometry]] = {}
-_REMEMBERED_AT_MOST = 64
-
-
+@remembered(64)
 def line_geometry(line: Line) -> LineGeometry:
     """Return a sound line's legs in the order of flow.
 
@@ -253,17 +251,6 @@ def line_geometry(line: Line) -> LineGeometry:
     ValueError
         If the route is not sound; ask ``route_problems`` first.
     """
-    held = _remembered.get(id(line))
-    if held is not None and held[0] is line:
-        return held[1]
-    geometry = _line_geometry(line)
-    if len(_remembered) >= _REMEMBERED_AT_MOST:
-        _remembered.pop(next(iter(_remembered)))
-    _remembered[id(line)] = (line, geometry)
-    return geometry
-
-
-def _line_geometry(line: Line) -> LineGeometry:
     if not line.legs:
         return LineGeometry(Shape.EMPTY, (), (), (), ())
     places = {node.id: node.at_m for node in line.nodes}

@@ -36,7 +36,9 @@ class Duty:
     alone: HotSide
 
 
-_remembered: list[tuple[Circuit, RefrigerantTable, Duty]] = []
+_remembered: tuple[tuple[Circuit, RefrigerantTable, Duty], ...] = ()
+"""The last duties, newest first; replaced as a whole, never changed, because the window asks from several threads."""
+
 _REMEMBERED_AT_MOST = 8
 
 
@@ -50,9 +52,9 @@ def circuit_duty(circuit: Circuit, table: RefrigerantTable) -> Duty:
     UserError
         If a stated condition cannot exist.
     """
-    for index, (known, its_table, duty) in enumerate(_remembered):
+    global _remembered
+    for known, its_table, duty in _remembered:
         if its_table is table and _same_duty(known, circuit):
-            _remembered.insert(0, _remembered.pop(index))
             return duty
     stated = operation(circuit, table)
     refuse_states_outside_table(circuit, stated, table)
@@ -62,8 +64,7 @@ def circuit_duty(circuit: Circuit, table: RefrigerantTable) -> Duty:
     condenser = condenser_drop(circuit)
     compressed = compressed_gas(given, table)
     duty = Duty(corners, given, condenser, compressed, solve_hot_side(given, table, condenser, compressed=compressed))
-    _remembered.insert(0, (circuit, table, duty))
-    del _remembered[_REMEMBERED_AT_MOST:]
+    _remembered = ((circuit, table, duty), *_remembered[: _REMEMBERED_AT_MOST - 1])
     return duty
 
 

@@ -7,6 +7,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from linesizer.domain.geometry import LegGeometry, line_geometry, turn_deg
+from linesizer.domain.remembered import remembered
 from linesizer.domain.route import Line
 
 STRAIGHT_WITHIN_deg = 5.0
@@ -31,23 +32,9 @@ class StraightRun:
         return sum(leg.length_m for leg in self.legs)
 
 
-_remembered: dict[int, tuple[Line, tuple[StraightRun, ...]]] = {}
-_REMEMBERED_AT_MOST = 64
-
-
+@remembered(64)
 def straight_runs(line: Line) -> tuple[StraightRun, ...]:
     """Return a sound line's straight runs, in the order of flow; remembered by the identity of ``line``."""
-    held = _remembered.get(id(line))
-    if held is not None and held[0] is line:
-        return held[1]
-    runs = _straight_runs(line)
-    if len(_remembered) >= _REMEMBERED_AT_MOST:
-        _remembered.pop(next(iter(_remembered)), None)
-    _remembered[id(line)] = (line, runs)
-    return runs
-
-
-def _straight_runs(line: Line) -> tuple[StraightRun, ...]:
     legs = line_geometry(line).legs
     arriving: dict[str, list[int]] = defaultdict(list)
     at_node: dict[str, list[int]] = defaultdict(list)
