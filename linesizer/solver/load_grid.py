@@ -9,7 +9,7 @@ from linesizer.domain.condition import Condition
 from linesizer.properties.table import RefrigerantTable
 from linesizer.units import ZERO_CELSIUS_K
 
-_LOADS = (("least", "Least load"), ("full", "Full load"))
+_LOADS = (("least", "least load"), ("full", "full load"))
 _HEADS = (("least", "least condensing"), ("design", "design condensing"))
 
 
@@ -50,7 +50,7 @@ def corner_conditions(circuit: Circuit, table: RefrigerantTable) -> tuple[Condit
                 replace(
                     base,
                     id=f"{load_id}-load-{head_id}-head",
-                    name=f"{load_name} at {head_name}",
+                    name=f"{head_name} with {load_name}",
                     condensing_C=head,
                     discharge_C=None,
                     hours_per_year=None,

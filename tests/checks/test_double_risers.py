@@ -120,7 +120,7 @@ def test_a_corner_that_nobody_states_is_judged_too() -> None:
     place = "low" if own > corner else None
     assert finding.condition == place
     assert finding.limit == pytest.approx(max(own, corner), rel=1e-6)
-    assert ("Night" if place else "Least load at design condensing") in finding.message()
+    assert ("Night" if place else "design condensing with least load") in finding.message()
     changeover = dict(finding.figures)["changeover"]
     assert isinstance(changeover, Figure)
     assert changeover.value > 11e3

@@ -101,7 +101,7 @@ def test_tall_riser_loses_its_oil_at_the_low_condition_alone() -> None:
     assert stops
     # The worst is a corner that no condition states: the least load against the design's condensing pressure.
     assert {(finding.code, finding.condition) for finding in stops} == {("oil_return_short", None)}
-    assert all("Least load at design condensing" in finding.message() for finding in stops)
+    assert all("design condensing with least load" in finding.message() for finding in stops)
     (circuit,) = result_of("tall-riser-part-load").circuits
     conditions = [condition.id for condition in circuit.circuit.conditions]
     (line,) = (line for line in circuit.lines if line.line.id == stops[0].line)

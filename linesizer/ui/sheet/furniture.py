@@ -46,12 +46,14 @@ def used_services(circuits: Iterable[Circuit]) -> tuple[Service, ...]:
 
 
 def line_marks(circuits: Iterable[Circuit], marks: dict[Target, Level]) -> dict[Service, Level]:
-    """Return the weightiest finding that is about a whole line, by its service."""
+    """Return the weightiest stop or warning that is about a whole line, by its service; notes have no mark here."""
     found: dict[Service, Level] = {}
     for circuit in circuits:
         for line in circuit.lines:
             level = marks.get(Target(circuit.id, line.id))
-            if level is not None and (line.service not in found or level.weight > found[line.service].weight):
+            if level is None or level is Level.NOTE:
+                continue
+            if line.service not in found or level.weight > found[line.service].weight:
                 found[line.service] = level
     return found
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import numpy as np
 
 from linesizer.domain.finding import Level
-from linesizer.domain.result import LegResult, Result
+from linesizer.domain.result import CircuitResult, LegResult, Result
 from linesizer.drawing.display_list import Target
 from linesizer.drawing.options import LegNotes
 from linesizer.units import Kind, System, display, display_with_unit
@@ -16,13 +17,14 @@ from linesizer.units import Kind, System, display, display_with_unit
 def leg_notes(result: Result | None, condition: int, system: System) -> dict[Target, LegNotes]:
     """Return each leg's drop at a condition by its index, and the worst oil return of one that climbs.
 
-    Where the oil return is worst at another condition, its id stands behind the ratio: ``oil 1.31 at low``.
+    Where the oil return is worst at another condition, its id stands behind the ratio: ``oil 1.31 at low``.  Where it
+    is worst at a corner of the load grid, so does the condition that gives its load: ``oil 0.72 at low, 50.0 °C``.
     """
     notes: dict[Target, LegNotes] = {}
     if result is None:
         return notes
     for whole in result.circuits:
-        names = tuple(each.id for each in whole.circuit.conditions)
+        names = (*(each.id for each in whole.circuit.conditions), *_corner_names(whole, system))
         for line in whole.lines:
             legs = line.legs
             if legs is None:
@@ -40,12 +42,18 @@ def _second(legs: LegResult, leg: int, condition: int, names: tuple[str, ...], s
         return "flow does not pass"
     word = "drop" if drop_Pa >= 0.0 else "gain"
     words = f"{word} {display_with_unit(Kind.PRESSURE_DIFFERENCE, abs(drop_Pa), system)}"
-    ratios = legs.oil_return_ratio[leg]
+    ratios = np.concatenate([legs.oil_return_ratio[leg], legs.corner_ratio[leg]])
     if not np.isfinite(ratios).any():
         return words
     worst = int(np.nanargmin(ratios))
     where = "" if worst == condition else f" at {names[worst]}"
     return f"{words}   oil {display(Kind.RATIO, float(ratios[worst]), system)}{where}"
+
+
+def _corner_names(whole: CircuitResult, system: System) -> Iterator[str]:
+    for corner in whole.corners:
+        load = next(each.id for each in whole.circuit.conditions if each.capacity_W == corner.capacity_W)
+        yield f"{load}, {display_with_unit(Kind.TEMPERATURE, corner.condensing_C, system)}"
 
 
 def finding_marks(result: Result | None) -> dict[Target, Level]:

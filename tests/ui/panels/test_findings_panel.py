@@ -124,7 +124,7 @@ def test_ctrl_c_copies_the_finding_and_the_menu_all(qtbot: QtBot) -> None:
     QTest.keyClick(panel.view, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
     text = QGuiApplication.clipboard().text()
     assert text == copied(panel.model.findings[0], session.job, "si")
-    assert text.startswith("STOP  d1: oil does not come up\nAt Least load at design condensing the gas")
+    assert text.startswith("STOP  d1: oil does not come up\nAt design condensing with least load the gas")
     assert "[oil_return_stop_ratio; practice set general" in text
     menu = panel.menu(panel.model.index(0))
     next(action for action in menu.actions() if action.text() == "Copy all").trigger()

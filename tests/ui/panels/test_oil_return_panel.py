@@ -30,8 +30,8 @@ def test_risers_conditions_verdicts_and_the_worst_named(qtbot: QtBot) -> None:
         *("returns", "oil stays", "oil stays, worst", "returns"),
         *("returns", "oil stays", "oil stays", "returns"),
     ]
-    assert panel.head.text.startswith("Oil stays in a riser At Least load at design condensing (13.5 kW)")
-    assert panel.subtitle.startswith("worst: d1 at Least load at design condensing, 0.")
+    assert panel.head.text.startswith("Oil stays in a riser At design condensing with least load (13.5 kW)")
+    assert panel.subtitle.startswith("worst: d1 at design condensing with least load, 0.")
 
 
 def test_a_smaller_size_brings_the_oil_back(qtbot: QtBot) -> None:
@@ -61,7 +61,7 @@ def test_a_corner_selects_its_leg_and_leaves_the_condition(qtbot: QtBot) -> None
     panel = shown(qtbot, OilReturnPanel(session), 840, 300)
     session.choose_condition(1)
     corner = panel.model.index(6, CONDITION)
-    assert corner.data() == "Least load at design condensing"
+    assert corner.data() == "design condensing with least load"
     click_cell(panel.view, corner)
     assert (session.selection.leg, session.condition) == ("d3", 1)
     assert str(corner.data(Qt.ItemDataRole.AccessibleTextRole)).startswith("corner of the load grid: ")

@@ -40,7 +40,7 @@ def test_every_climbing_leg_has_a_row_for_every_condition_and_then_every_corner(
     found = solved(TALL)
     rows = oil_return_rows(found, PRACTICE)
     corners = [corner.title for corner in found.corners]
-    assert corners == ["Least load at design condensing", "Full load at least condensing"]
+    assert corners == ["design condensing with least load", "least condensing with full load"]
     assert [(row.leg, row.condition) for row in rows] == [
         (leg, at) for leg in ("d1", "d3") for at in (0, 1, None, None)
     ]
