@@ -8,20 +8,23 @@ from linesizer.catalog.practice import PracticeSet, practice_set
 from linesizer.checks.context import CircuitView
 from linesizer.checks.not_calculated import line_gaps
 from linesizer.checks.run import findings
+from linesizer.domain.branch_result import BranchResult
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.geometry import line_geometry
 from linesizer.domain.job import Job, Site
 from linesizer.domain.proposal import Objective, SizeProposal
 from linesizer.domain.remedy import Remedy, UseDoubleRiser, UseSize
-from linesizer.domain.result import CircuitResult, LineResult, Result
+from linesizer.domain.result import CircuitResult, LegResult, LineFlow, LineResult, Result
 from linesizer.properties.library import load
 from linesizer.sizing.groups import all_open
 from linesizer.sizing.open_legs import open_lines, size_open_legs, with_sizes
 from linesizer.sizing.riser_cures import RiserCure, riser_cures
 from linesizer.sizing.sweep import SweepBasis, sweep
+from linesizer.solver.branch_results import branched_results
 from linesizer.solver.circuit_flow import solve_circuit_flow
 from linesizer.solver.design_pressure import column_pressures_Pa, leg_ratings_Pa, maximum_gauge_Pa
 from linesizer.solver.line_results import condition_results, flow_results, leg_results
+from linesizer.solver.route_losses import line_tubes
 from linesizer.solver.total_charge import circuit_charge
 from linesizer.solver.tube_rating import rating_temperature_C
 
@@ -52,7 +55,9 @@ def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> Circui
     """Return one circuit solved; see ``solve``."""
     table = load(circuit.refrigerant)
     stated, chosen = circuit, {}
-    if wanted := frozenset(line.id for line in circuit.lines if line.id in open_lines(circuit) and not line_gaps(line)):
+    if wanted := frozenset(
+        line.id for line in circuit.lines if line.id in open_lines(circuit) and not line_gaps(circuit, line)
+    ):
         chosen = size_open_legs(circuit, site, practice, table, wanted)
         circuit = with_sizes(circuit, chosen)
     flow = solve_circuit_flow(circuit, site, practice, table)
@@ -63,19 +68,29 @@ def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> Circui
     cures: dict[tuple[str, str], RiserCure] = {}
     for line in circuit.lines:
         geometry = line_geometry(line)
-        legs, whole, swept = None, None, None
-        work = flow.lines.get(line.id)
-        if work is not None:
+        legs, whole, swept, rise_m = None, None, None, geometry.rise_m
+        branches: tuple[BranchResult, ...] = ()
+        works = flow.works(line.id)
+        if works:
             rating_C = rating_temperature_C(practice, line.service, conditions.discharge_C)
             demand = maximum + column_pressures_Pa(line, densest)
-            if work.state is not None and work.tubes is not None and not line_gaps(line):
-                legs = leg_results(work, flow)
-                whole = flow_results(work, legs, flow, table)
-                cures |= riser_cures(work, legs, whole, flow, practice)
+            tubes = line_tubes(line)
+            if all(work.state is not None for work in works) and tubes is not None and not line_gaps(circuit, line):
+                paths: tuple[tuple[LegResult, LineFlow], ...]
+                if works[0].path is None:
+                    legs = leg_results(works[0], flow)
+                    whole = flow_results(works[0], legs, flow, table)
+                    paths = ((legs, whole),)
+                else:
+                    found = branched_results(line, works, flow, table)
+                    legs, whole, branches, paths = found.legs, found.whole, found.branches, found.paths
+                    rise_m = max((line_geometry(work.line).rise_m for work in works), key=abs)
+                for work, (own, own_whole) in zip(works, paths, strict=True):
+                    cures |= riser_cures(work, own, own_whole, flow, practice)
                 demands[line.id] = demand
-                ratings[line.id] = leg_ratings_Pa(line, work.tubes, rating_C)
-            swept = sweep(work, SweepBasis(flow, site, practice, table, float(demand.max(initial=maximum)), rating_C))
-        lines.append(LineResult(line, geometry.length_m, geometry.rise_m, legs, whole, swept, chosen.get(line.id)))
+                ratings[line.id] = leg_ratings_Pa(line, tubes, rating_C)
+            swept = sweep(works, SweepBasis(flow, site, practice, table, float(demand.max(initial=maximum)), rating_C))
+        lines.append(LineResult(line, geometry.length_m, rise_m, legs, whole, swept, chosen.get(line.id), branches))
     solved = tuple(lines)
     charge = circuit_charge(circuit, site, solved, conditions, table, practice)
     remedies = {place: _remedy(place, cure) for place, cure in cures.items()}
@@ -111,7 +126,7 @@ def propose_sizes(job: Job, circuit: str, line: str, objective: Objective = Obje
     found = next(one for one in job.circuits if one.id == circuit)
     lines = tuple(all_open(one) if one.id == line else one for one in found.lines)
     opened = replace(found, lines=lines)
-    if any(line_gaps(one) for one in lines if one.id == line):
+    if any(line_gaps(opened, one) for one in lines if one.id == line):
         return None
     return size_open_legs(opened, job.site, practice, load(found.refrigerant), (line,), objective).get(line)
 

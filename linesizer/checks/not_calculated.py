@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from linesizer.domain.circuit import Circuit
+from linesizer.domain.condenser_paths import branch_problem
 from linesizer.domain.condition import SubcoolingAt
 from linesizer.domain.equipment import Role
 from linesizer.domain.finding import Finding, Level
-from linesizer.domain.geometry import Shape, line_geometry
 from linesizer.domain.route import Line, Service
 
 CALCULATED_SERVICES = (Service.DISCHARGE, Service.LIQUID, Service.DRAIN)
@@ -28,14 +28,13 @@ class Gap:
     whole_line: bool
 
 
-def line_gaps(line: Line) -> tuple[Gap, ...]:
-    """Return what keeps a line from being calculated; empty where nothing does."""
-    geometry = line_geometry(line)
+def line_gaps(circuit: Circuit, line: Line) -> tuple[Gap, ...]:
+    """Return what keeps a line of a circuit from being calculated; empty where nothing does."""
     gaps = []
     if line.service not in CALCULATED_SERVICES:
         gaps.append(Gap(line.id, None, f"Line {line.id} is a {line.service.value} line, which", True))
-    if geometry.shape in (Shape.SPREADS, Shape.GATHERS):
-        gaps.append(Gap(line.id, None, f"Line {line.id} branches; the split of its flow", True))
+    elif (problem := branch_problem(circuit, line)) is not None:
+        gaps.append(Gap(line.id, None, f"Line {line.id} {problem}; the split of its flow", True))
     for leg in line.legs:
         if leg.double_riser is not None and line.service is not Service.DISCHARGE:
             gaps.append(Gap(line.id, leg.id, f"Leg {leg.id}, a double riser of a {line.service.value} line,", True))
@@ -50,15 +49,12 @@ def circuit_gaps(circuit: Circuit) -> tuple[Gap, ...]:
         if equipment.role is Role.SUBCOOLER and not measured:
             name = equipment.name or equipment.id
             gaps.append(Gap(None, None, f"What subcooler {name} does before the liquid line", False))
-    condensers = [e for e in circuit.equipment if e.role is Role.CONDENSER]
-    if len(condensers) > 1:
-        gaps.append(Gap(None, None, f"The split of the flow over {len(condensers)} condensers", False))
     return tuple(gaps)
 
 
 def not_calculated(circuit: Circuit) -> Iterator[Finding]:
     """Yield a stop for everything that the job states and this version does not calculate."""
-    for gap in (*circuit_gaps(circuit), *(gap for line in circuit.lines for gap in line_gaps(line))):
+    for gap in (*circuit_gaps(circuit), *(gap for line in circuit.lines for gap in line_gaps(circuit, line))):
         yield Finding(
             code="not_calculated",
             level=Level.STOP,

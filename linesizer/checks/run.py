@@ -20,6 +20,7 @@ from linesizer.checks.not_calculated import not_calculated
 from linesizer.checks.oil_charge import oil_charge
 from linesizer.checks.oil_return import oil_return
 from linesizer.checks.open_sizes import open_sizes
+from linesizer.checks.parallel_condensers import parallel_condensers
 from linesizer.checks.passes_flow import passes_flow
 from linesizer.checks.penalty import penalty
 from linesizer.checks.pressures import cutout_margin, discharge_temperature, flooded_circuit_drop, valve_pressure
@@ -48,6 +49,7 @@ RULES = (
     discharge_temperature,
     cutout_margin,
     valve_pressure,
+    parallel_condensers,
     flooded_circuit_drop,
     cold_start,
     trapped_liquid,

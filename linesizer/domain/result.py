@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from linesizer.domain.branch_result import BranchResult
 from linesizer.domain.charge_result import ChargeResult as ChargeResult
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.condition import Condition
@@ -225,6 +226,8 @@ class LineResult:
     sweep: SizeSweep | None
     proposal: SizeProposal | None = None
     """What the sizing chose for the legs without a size, None where there are none."""
+    branches: tuple[BranchResult, ...] = ()
+    """The ways to, or from, several parallel condensers; empty where one condenser takes the whole flow."""
 
     @property
     def volume_m3(self) -> float | None:
@@ -233,10 +236,14 @@ class LineResult:
 
     @property
     def equivalent_length_m(self) -> float | None:
-        """Length of tube and fittings, parts left out, at the first condition, [m]."""
+        """Length of tube and fittings, parts left out, at the first condition, [m]; of the longest of several ways."""
         if self.legs is None:
             return None
-        return float(self.legs.length_m.sum() + self.legs.fitting_length_m[:, 0].sum())
+        lengths = self.legs.length_m + self.legs.fitting_length_m[:, 0]
+        if not self.branches:
+            return float(lengths.sum())
+        by_leg = dict(zip(self.legs.ids, lengths, strict=True))
+        return float(max(sum(by_leg[leg] for leg in branch.legs) for branch in self.branches))
 
 
 @dataclass(frozen=True, slots=True)

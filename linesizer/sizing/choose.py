@@ -18,7 +18,7 @@ from linesizer.sizing.limits import Limit, breaks, limits
 from linesizer.sizing.options import Options, Reference, double_options, reference, single_options
 from linesizer.sizing.sweep import SweepBasis, penalty_power
 from linesizer.solver.arrays import FloatArray
-from linesizer.solver.circuit_flow import LineAtWork
+from linesizer.solver.line_at_work import LineAtWork
 
 TOGETHER = 8
 """How many of the best by each objective are solved in full at a time."""

@@ -15,7 +15,7 @@ from linesizer.sizing.limits import Figures
 from linesizer.sizing.options import Options
 from linesizer.sizing.sweep import SweepBasis
 from linesizer.solver.arrays import FloatArray
-from linesizer.solver.circuit_flow import LineAtWork
+from linesizer.solver.line_at_work import LineAtWork
 from linesizer.solver.line_loads import size_change
 
 MOST_AT_ONCE = 1_500_000

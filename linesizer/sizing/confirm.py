@@ -19,9 +19,9 @@ from linesizer.sizing.options import Options, Reference
 from linesizer.sizing.sweep import SweepBasis, penalty_power, solve_sizes, surroundings_in
 from linesizer.solver.built_line import BuiltLine
 from linesizer.solver.charge import tube_volume
-from linesizer.solver.circuit_flow import LineAtWork
 from linesizer.solver.double_riser import Pattern, work_twins
 from linesizer.solver.line import oil_return_ratio
+from linesizer.solver.line_at_work import LineAtWork
 from linesizer.solver.penalty import saturation_fall
 from linesizer.solver.route_losses import line_run, line_twins
 

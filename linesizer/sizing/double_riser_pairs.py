@@ -11,8 +11,9 @@ from linesizer.catalog.practice import PracticeSet
 from linesizer.catalog.tubes import tube_catalogue
 from linesizer.domain.geometry import line_geometry
 from linesizer.solver.arrays import BoolArray, FloatArray
-from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork
+from linesizer.solver.circuit_flow import CircuitFlow
 from linesizer.solver.double_riser import Pattern, Twins, at_changeover, work_twins
+from linesizer.solver.line_at_work import LineAtWork
 from linesizer.solver.penalty import saturation_fall
 from linesizer.solver.route_losses import pair_losses
 
@@ -85,7 +86,7 @@ def best_pair(
     )
     foot, top = work.state.density_kg_m3[leg_index], work.state.density_kg_m3[leg_index + 1]
     viscosity, shape = work.state.viscosity_Pa_s[leg_index], (len(small), len(foot))
-    film, flows = flow.film_density, flow.hot.line_flow
+    film, flows = flow.film_density, work.run.leg_flow(leg_index, flow.hot.line_flow)
     state = work_twins(twins, flows, viscosity[None], np.broadcast_to(foot, shape), np.broadcast_to(top, shape), film)
     margin = max(practice.value("oil_return_stop_ratio"), practice.value("oil_return_margin_ratio"))
     lifts = np.where(state.pattern == Pattern.BOTH, state.both_ratio, state.alone_ratio) >= margin

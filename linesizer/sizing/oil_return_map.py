@@ -18,11 +18,11 @@ from linesizer.properties.library import load
 from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.solver.built_line import BuiltLine
-from linesizer.solver.circuit_flow import film_density
 from linesizer.solver.cycle import operation
 from linesizer.solver.duty import circuit_duty
 from linesizer.solver.hot_side import compressed_gas, condenser_drop, hot_side_with_line, solve_hot_side
 from linesizer.solver.line import oil_return_ratio
+from linesizer.solver.line_at_work import film_density
 from linesizer.solver.penalty import saturation_fall
 from linesizer.solver.phase import vapour
 from linesizer.solver.route_losses import line_run, line_tubes

@@ -19,8 +19,8 @@ from linesizer.sizing.sweep import SweepBasis, solve_sizes, surroundings_in
 from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.solver.built_line import BuiltLine
 from linesizer.solver.charge import tube_volume
-from linesizer.solver.circuit_flow import LineAtWork
 from linesizer.solver.double_riser import Pattern, Twins, work_twins
+from linesizer.solver.line_at_work import LineAtWork
 from linesizer.solver.line_loads import LineFlowLoads
 from linesizer.solver.oil_return import minimum_mass_flux
 from linesizer.solver.route_losses import line_twins, pair_losses

@@ -13,8 +13,9 @@ from linesizer.domain.result import LegResult, LineFlow
 from linesizer.domain.route import DoubleRiser, Service
 from linesizer.sizing.double_riser_pairs import best_pair
 from linesizer.solver.arrays import FloatArray
-from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork
+from linesizer.solver.circuit_flow import CircuitFlow
 from linesizer.solver.friction import friction_factor, reynolds_number
+from linesizer.solver.line_at_work import LineAtWork
 from linesizer.solver.oil_return import minimum_mass_flux
 from linesizer.solver.penalty import saturation_fall
 
@@ -79,7 +80,7 @@ def largest_that_lifts(
     leg = line_geometry(work.line).legs[leg_index]
     catalogue = tube_catalogue(leg.leg.tube if leg.leg.tube is not None else work.line.tube)
     bore = catalogue.inside_diameters_m[:, None]
-    mass_flow = flow.hot.line_flow
+    mass_flow = work.run.leg_flow(leg_index, flow.hot.line_flow)
     foot, top = state.density_kg_m3[leg_index], state.density_kg_m3[leg_index + 1]
     flux = mass_flow / (0.25 * np.pi * bore**2)
     denser = np.minimum(np.maximum(foot, top), 0.5 * flow.film_density)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from linesizer.catalog.practice import PracticeSet
-from linesizer.catalog.tubes import tube_catalogue
+from linesizer.catalog.tubes import TubeCatalogue, tube_catalogue
 from linesizer.domain.geometry import line_geometry
 from linesizer.domain.job import Site
 from linesizer.domain.result import SizeSweep
@@ -16,11 +17,12 @@ from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.solver.built_line import BuiltLine, solve_built
 from linesizer.solver.charge import tube_volume
-from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork, carried_loss
+from linesizer.solver.circuit_flow import CircuitFlow
 from linesizer.solver.cycle import line_flow
 from linesizer.solver.heat import Surroundings
 from linesizer.solver.hot_side import compressed_gas, hot_side_with_line
 from linesizer.solver.line import LineState, oil_return_ratio
+from linesizer.solver.line_at_work import LineAtWork, carried_loss
 from linesizer.solver.march import Known
 from linesizer.solver.penalty import saturation_fall
 from linesizer.solver.surge import upstream_of_fast_valve
@@ -50,15 +52,39 @@ class SweepBasis:
     rating_C: float
 
 
-def sweep(work: LineAtWork, basis: SweepBasis) -> SizeSweep:
+@dataclass(frozen=True, slots=True)
+class _Swept:
+    """One path in every size; arrays over (conditions, sizes), those of legs over (legs, conditions, sizes).
+
+    ``whole`` has the corners of the load grid behind the conditions.
+    """
+
+    work: LineAtWork
+    whole: LineState
+    state: LineState
+    inlet_Pa: FloatArray
+    drop_Pa: FloatArray
+    judged_Pa: FloatArray
+    penalty_K: FloatArray
+    tube_penalty_K: FloatArray
+    left_K: FloatArray
+    ratio: FloatArray
+    """Worst oil return of each size, (sizes,)."""
+    charge_kg: FloatArray
+    """Of each leg, (legs, conditions, sizes)."""
+
+
+def sweep(works: Sequence[LineAtWork], basis: SweepBasis) -> SizeSweep:
     """Return what every size of a line's tube catalogue would give for the whole line, worst of all conditions.
 
-    Double risers count as single tubes of that size.  Oil return is judged at the corners of the load grid too.
+    Double risers count as single tubes of that size.  Oil return is judged at the corners of the load grid too.  Of a
+    line with several paths every figure is the worst path's, at the split of the flow as the line is drawn; charge and
+    mass count each leg once.
 
     Parameters
     ----------
-    work : LineAtWork
-        An unbranched line.
+    works : sequence of LineAtWork
+        An unbranched line, or all paths of one that branches.
     basis : SweepBasis
         Conditions and limits.
 
@@ -67,14 +93,52 @@ def sweep(work: LineAtWork, basis: SweepBasis) -> SizeSweep:
     SizeSweep
         Arrays of shape (sizes,).
     """
-    line, run = work.line, replace(work.run, twins=None)
+    line = works[0].line
     catalogue = tube_catalogue(line.tube)
+    swept = [_swept(work, catalogue, basis) for work in works]
+    passes: BoolArray = np.all([own.state.settled.all(axis=0) for own in swept], axis=0)
+    blank = np.where(passes, 0.0, np.nan)
+    velocity = _worst_velocity(swept)
+    allowed = _allowed_Pa(swept, catalogue, basis)
+    lengths, charge = _legs_once(swept)
+    powers = [penalty_power(line, own.inlet_Pa, own.judged_Pa, basis) for own in swept]
+    dearest = np.argmax([np.nan_to_num(power) for power, _ in powers], axis=0)
+    power = np.choose(dearest, [own for own, _ in powers])
+    energy = np.choose(dearest, [own for _, own in powers])
+    price = basis.site.electricity_price_kWh
+    penalty = np.max([own.penalty_K.max(axis=0) for own in swept], axis=0)
+    tube_penalty = np.max([own.tube_penalty_K.max(axis=0) for own in swept], axis=0)
+    ratio = np.min([own.ratio for own in swept], axis=0)
+    left = np.min([own.left_K.min(axis=0) for own in swept], axis=0)
+    judged = penalty if line.service is Service.DISCHARGE else tube_penalty
+    return SizeSweep(
+        sizes=catalogue.size_names,
+        inner_diameter_m=catalogue.inside_diameters_m,
+        pressure_drop_Pa=np.max([own.drop_Pa.max(axis=0) for own in swept], axis=0) + blank,
+        saturation_penalty_K=penalty + blank,
+        tube_penalty_K=tube_penalty + blank,
+        velocity_m_s=np.maximum(*velocity) + blank,
+        oil_return_ratio=ratio + blank,
+        outlet_subcooling_K=left + blank,
+        allowable_gauge_Pa=allowed,
+        demand_gauge_Pa=basis.demand_Pa,
+        charge_kg=charge.max(axis=0) + blank,
+        charge_by_condition_kg=charge + blank,
+        tube_mass_kg=catalogue.masses_kg_m * lengths,
+        extra_power_W=power + blank,
+        yearly_kWh=energy + blank,
+        yearly_cost=energy * (np.nan if price is None else price) + blank,
+        excluded_by=_excluded(line.service, passes, judged, ratio, left, velocity, allowed, basis),
+    )
+
+
+def _swept(work: LineAtWork, catalogue: TubeCatalogue, basis: SweepBasis) -> _Swept:
+    run = replace(work.run, twins=None)
     bore = catalogue.inside_diameters_m[None, None, :]
     around = surroundings_in(work, basis, catalogue.outside_diameters_m[None, None, :])
     built = BuiltLine(run, bore, np.full_like(bore, catalogue.roughness_m), around, 0.0)
     whole, phase = solve_sizes(work, built, basis), work.phase
-    count = len(basis.flow.circuit.conditions)
-    state = whole.first(count)
+    state = whole.first(len(basis.flow.circuit.conditions))
     saturation = phase.saturation_temperature
     left: FloatArray = np.full(state.settled.shape, np.nan)
     if phase.name == "liquid":
@@ -83,49 +147,56 @@ def sweep(work: LineAtWork, basis: SweepBasis) -> SizeSweep:
     parts = state.terms.parts_Pa.sum(axis=0)
     drop = state.pressure_Pa[0] - state.pressure_Pa[-1]
     inlet = state.pressure_Pa[0]
-    penalty = saturation_fall(saturation, inlet, drop - static)
-    tube_penalty = saturation_fall(saturation, inlet, drop - static - parts)
-    judged = penalty if line.service is Service.DISCHARGE else tube_penalty
-    volume = tube_volume(bore[0], run.length_m[:, None, None])
-    charge = (volume * state.mean_density).sum(axis=0)
-    passes: BoolArray = np.asarray(state.settled.all(axis=0))
-    ratio = np.full(passes.shape, np.nan)
+    ratio = np.full(state.settled.shape[-1], np.nan)
     if work.climbs.any():
         ratios = oil_return_ratio(whole, work.climbs, bore, np.asarray(basis.flow.film_density))
         ratio = ratios.min(axis=(0, 1))
-    by_leg = state.velocity_m_s.max(axis=1)
-    velocity = by_leg.max(axis=0)
-    fast = upstream_of_fast_valve(line)
-    velocities = (by_leg[fast].max(axis=0, initial=0.0), by_leg[~fast].max(axis=0, initial=0.0))
-    joints = {geometry.leg.joint for geometry in line_geometry(line).legs}
-    joint = Joint.BRAZED if Joint.BRAZED in joints or not joints else next(iter(joints))
-    if line.listed_rating_Pa is not None:
-        allowed = np.full(passes.shape, line.listed_rating_Pa)
-    else:
-        allowed = tube_ratings_Pa(catalogue, joint, basis.rating_C)
-    blank = np.where(passes, 0.0, np.nan)
-    worst_left = left.min(axis=0)
-    power, energy = penalty_power(line, inlet, drop - static, basis)
-    price = basis.site.electricity_price_kWh
-    return SizeSweep(
-        sizes=catalogue.size_names,
-        inner_diameter_m=catalogue.inside_diameters_m,
-        pressure_drop_Pa=drop.max(axis=0) + blank,
-        saturation_penalty_K=penalty.max(axis=0) + blank,
-        tube_penalty_K=tube_penalty.max(axis=0) + blank,
-        velocity_m_s=velocity + blank,
-        oil_return_ratio=ratio + blank,
-        outlet_subcooling_K=worst_left + blank,
-        allowable_gauge_Pa=allowed,
-        demand_gauge_Pa=basis.demand_Pa,
-        charge_kg=charge.max(axis=0) + blank,
-        charge_by_condition_kg=charge + blank,
-        tube_mass_kg=catalogue.masses_kg_m * float(run.length_m.sum()),
-        extra_power_W=power + blank,
-        yearly_kWh=energy + blank,
-        yearly_cost=energy * (np.nan if price is None else price) + blank,
-        excluded_by=_excluded(line.service, passes, judged.max(axis=0), ratio, worst_left, velocities, allowed, basis),
+    return _Swept(
+        work=work,
+        whole=whole,
+        state=state,
+        inlet_Pa=inlet,
+        drop_Pa=drop,
+        judged_Pa=drop - static,
+        penalty_K=saturation_fall(saturation, inlet, drop - static),
+        tube_penalty_K=saturation_fall(saturation, inlet, drop - static - parts),
+        left_K=left,
+        ratio=ratio,
+        charge_kg=tube_volume(bore[0], run.length_m[:, None, None]) * state.mean_density,
     )
+
+
+def _worst_velocity(swept: Sequence[_Swept]) -> tuple[FloatArray, FloatArray]:
+    """Return the highest velocity upstream of a fast-closing valve, and elsewhere, (sizes,)."""
+    fast, slow = [], []
+    for own in swept:
+        by_leg = own.state.velocity_m_s.max(axis=1)
+        before = upstream_of_fast_valve(own.work.line)
+        fast.append(by_leg[before].max(axis=0, initial=0.0))
+        slow.append(by_leg[~before].max(axis=0, initial=0.0))
+    return np.max(fast, axis=0), np.max(slow, axis=0)
+
+
+def _allowed_Pa(swept: Sequence[_Swept], catalogue: TubeCatalogue, basis: SweepBasis) -> FloatArray:
+    line = swept[0].work.line
+    if line.listed_rating_Pa is not None:
+        return np.full(len(catalogue.sizes), line.listed_rating_Pa)
+    joints = {geometry.leg.joint for own in swept for geometry in line_geometry(own.work.line).legs}
+    joint = Joint.BRAZED if Joint.BRAZED in joints or not joints else next(iter(joints))
+    return tube_ratings_Pa(catalogue, joint, basis.rating_C)
+
+
+def _legs_once(swept: Sequence[_Swept]) -> tuple[float, FloatArray]:
+    """Return the length of all legs [m] and their charge, (conditions, sizes), [kg], each leg once."""
+    length, charge = 0.0, np.zeros(swept[0].inlet_Pa.shape)
+    met: set[int] = set()
+    for own in swept:
+        places = range(len(own.work.run.length_m)) if own.work.path is None else own.work.path.places
+        fresh = np.array([place not in met for place in places])
+        met |= set(places)
+        length += float(own.work.run.length_m[fresh].sum())
+        charge = charge + own.charge_kg[fresh].sum(axis=0)
+    return length, charge
 
 
 def surroundings_in(work: LineAtWork, basis: SweepBasis, outside_m: FloatArray) -> Surroundings | None:
@@ -162,13 +233,14 @@ def solve_sizes(work: LineAtWork, built: BuiltLine, basis: SweepBasis, *, cut: b
             raise ValueError("a sweep needs a line")
         return hot.line
     liquid = flow.hot.column().liquid
+    start_Pa = liquid.pressure_Pa if work.start_Pa is None else work.start_Pa[:, None]
     mass_flow = flow.hot.line_flow[:, None]
     as_drawn = None if work.state is None else work.state.enthalpy_J_kg[0] - work.state.enthalpy_J_kg[-1]
     elsewhere = None if lost is None or as_drawn is None else (lost - as_drawn)[:, None]
     state: LineState | None = None
     for _ in range(FLOW_ROUNDS):
         state = solve_built(
-            built, work.phase, mass_flow, liquid.enthalpy_J_kg, liquid.pressure_Pa, Known.START, cut=cut, before=state
+            built, work.phase, mass_flow, liquid.enthalpy_J_kg, start_Pa, Known.START, cut=cut, before=state
         )
         if elsewhere is None or work.line.service is not Service.LIQUID:
             break

@@ -70,7 +70,13 @@ def solve_built(
     for number in range(HEAT_PASSES if phase.name == "vapour" else 1):
         begin = start_enthalpy(enthalpy, state.pressure_Pa[0])
         fresh = lost_heat(
-            phase, state.pressure_Pa, begin, mass_flow, built.run.length_m, built.surroundings, before=lost
+            phase,
+            state.pressure_Pa,
+            begin,
+            built.run.flows(mass_flow),
+            built.run.length_m,
+            built.surroundings,
+            before=lost,
         )
         if number > 0 and lost is not None and not fresh.differs(lost):
             break

@@ -6,25 +6,23 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from linesizer.catalog.fittings import LossMethod
 from linesizer.catalog.practice import PracticeSet
 from linesizer.domain.circuit import Circuit
+from linesizer.domain.condenser_paths import parallel_condensers
 from linesizer.domain.condition import Condition
 from linesizer.domain.geometry import Shape, line_geometry
 from linesizer.domain.job import Site
-from linesizer.domain.route import Line, Service
+from linesizer.domain.route import Service
 from linesizer.errors import UserError
 from linesizer.properties.table import RefrigerantTable
-from linesizer.solver.arrays import BoolArray, FloatArray
-from linesizer.solver.built_line import BuiltLine, solve_built
+from linesizer.solver.arrays import FloatArray
+from linesizer.solver.built_line import solve_built
 from linesizer.solver.cycle import Operation
 from linesizer.solver.duty import Duty, circuit_duty
-from linesizer.solver.hot_side import HotSide, hot_side_with_line, solve_hot_side, where_it_passes
-from linesizer.solver.line import LineState, Run
+from linesizer.solver.hot_side import HotSide, hot_side_with_line, nominal_shares, solve_hot_side, where_it_passes
+from linesizer.solver.line_at_work import Ground, LineAtWork, carried_loss, film_density, prepared, prepared_path
 from linesizer.solver.march import Known
-from linesizer.solver.phase import Phase, liquid, vapour
-from linesizer.solver.route_losses import LineTubes, line_run, line_tubes
-from linesizer.solver.surroundings import line_surroundings
+from linesizer.solver.parallel_flow import ParallelFlow, split_flow
 from linesizer.units import ZERO_CELSIUS_K
 
 CALCULATED_SERVICES = (Service.DISCHARGE, Service.LIQUID, Service.DRAIN)
@@ -35,24 +33,12 @@ VALVE_TOLERANCE_J_kg = 15.0
 
 
 @dataclass(frozen=True, slots=True)
-class LineAtWork:
-    """One line that can be calculated; ``built`` and ``state`` are None where a leg has no size."""
-
-    line: Line
-    run: Run
-    climbs: BoolArray
-    tubes: LineTubes | None
-    built: BuiltLine | None
-    state: LineState | None
-    phase: Phase
-
-
-@dataclass(frozen=True, slots=True)
 class CircuitFlow:
     """A circuit solved.
 
     ``everything`` is the circuit with the corners of the load grid behind its own conditions; all arrays run over both.
-    ``hot`` is the hot side with the line that asks most.
+    ``hot`` is the hot side with the line that asks most.  ``lines`` are the unbranched ones; what branches is in the
+    paths of ``parallel``, which is None where one condenser takes the whole flow.
     """
 
     circuit: Circuit
@@ -61,6 +47,7 @@ class CircuitFlow:
     hot: HotSide
     film_density: float
     lines: dict[str, LineAtWork]
+    parallel: ParallelFlow | None = None
 
     @property
     def given(self) -> Operation:
@@ -70,12 +57,23 @@ class CircuitFlow:
     @property
     def liquid_lost_J_kg(self) -> FloatArray | None:
         """Enthalpy that the liquid loses on its way to the valve, (conditions and corners,); None without a line."""
-        return _liquid_lost(self.lines)
+        whole = {name: work for name, work in self.lines.items() if work.path is None}
+        lost = _liquid_lost(whole)
+        if self.parallel is None:
+            return lost
+        shared = self.parallel.liquid_lost_J_kg
+        return shared if lost is None else lost if shared is None else np.asarray(lost + shared)
 
     @property
     def corners(self) -> tuple[Condition, ...]:
         """The corners of the load grid."""
         return self.duty.corners
+
+    def works(self, line: str) -> tuple[LineAtWork, ...]:
+        """Return an unbranched line, or the paths of one that branches; empty where it is not calculated."""
+        if line in self.lines:
+            return (self.lines[line],)
+        return self.parallel.paths.get(line, ()) if self.parallel is not None else ()
 
 
 def solve_circuit_flow(circuit: Circuit, site: Site, practice: PracticeSet, table: RefrigerantTable) -> CircuitFlow:
@@ -97,28 +95,37 @@ def solve_circuit_flow(circuit: Circuit, site: Site, practice: PracticeSet, tabl
     """
     duty = circuit_duty(circuit, table)
     everything = replace(circuit, conditions=(*circuit.conditions, *duty.corners))
-    alone = duty.alone
     film = film_density(circuit, practice)
-    design_flow = float(alone.line_flow[: len(circuit.conditions)].max())
-    prepared = {
-        line.id: _prepared(line, everything, site, practice, table, alone, design_flow, film)
+    design_flow = float(duty.alone.line_flow[: len(circuit.conditions)].max())
+    ground = Ground(everything, site, practice, table, duty.alone, design_flow, film)
+    parallel = parallel_condensers(circuit)
+    shared = {} if parallel is None else parallel.paths
+    lines = {
+        line.id: prepared(line, ground)
         for line in circuit.lines
-        if line.service in CALCULATED_SERVICES and line_geometry(line).shape is Shape.CHAIN
+        if line.id not in shared and line.service in CALCULATED_SERVICES and line_geometry(line).shape is Shape.CHAIN
     }
-    hot, lines = _settled(duty, table, prepared, heat=circuit.heat_exchange)
+    split: ParallelFlow | None = None
+    if parallel is None:
+        hot, lines = _settled(duty, table, lines, heat=circuit.heat_exchange)
+    else:
+        nominal = nominal_shares(parallel.condensers)
+        ready = {name: tuple(prepared_path(path, ground, nominal) for path in paths) for name, paths in shared.items()}
+        hot, split, lines = split_flow(duty, table, parallel, ready, lines, heat=circuit.heat_exchange)
+        lines |= {name: works[0] for name, works in split.paths.items() if len(works) == 1}
     _refuse_wet_discharge(circuit, duty.given, hot, table)
-    return CircuitFlow(circuit, everything, duty, hot, film, lines)
+    return CircuitFlow(circuit, everything, duty, hot, film, lines, split)
 
 
 def _settled(
-    duty: Duty, table: RefrigerantTable, prepared: dict[str, LineAtWork], *, heat: bool
+    duty: Duty, table: RefrigerantTable, ready: dict[str, LineAtWork], *, heat: bool
 ) -> tuple[HotSide, dict[str, LineAtWork]]:
     """Return hot side and lines with the flow that waits for the heat of the liquid on its way to the valve."""
-    if not heat or not any(w.line.service is Service.LIQUID and w.built is not None for w in prepared.values()):
-        return _solve_lines(duty, table, prepared, None)
+    if not heat or not any(w.line.service is Service.LIQUID and w.built is not None for w in ready.values()):
+        return _solve_lines(duty, table, ready, None)
     # Only through a bypass does the discharge line move the flow; else the liquid lines settle it between themselves.
     bypassed = bool((duty.given.bypass > 0.0).any())
-    looked_at = prepared if bypassed else {n: w for n, w in prepared.items() if w.line.service is Service.LIQUID}
+    looked_at = ready if bypassed else {n: w for n, w in ready.items() if w.line.service is Service.LIQUID}
     lost: FloatArray | None = None
     hot, lines = duty.alone, dict(looked_at)
     for _ in range(VALVE_ROUNDS):
@@ -130,7 +137,7 @@ def _settled(
         if lost is not None and float(np.abs(fresh - lost).max()) < VALVE_TOLERANCE_J_kg:
             break
         lost = fresh
-    return (hot, lines) if bypassed else _solve_lines(duty, table, prepared, lost, lines)
+    return (hot, lines) if bypassed else _solve_lines(duty, table, ready, lost, lines)
 
 
 def _refuse_wet_discharge(circuit: Circuit, given: Operation, hot: HotSide, table: RefrigerantTable) -> None:
@@ -147,68 +154,22 @@ def _refuse_wet_discharge(circuit: Circuit, given: Operation, hot: HotSide, tabl
             )
 
 
-def film_density(circuit: Circuit, practice: PracticeSet) -> float:
-    """Return the density of the oil-rich film: the circuit's own, else practice's for its oil, [kg/m3]."""
-    if circuit.film_density_kg_m3 is not None:
-        return circuit.film_density_kg_m3
-    mineral = circuit.oil is not None and circuit.oil.strip().upper() in ("MO", "AB", "MINERAL")
-    if mineral and circuit.refrigerant in ("R717", "R290", "R1270", "R600a"):
-        return practice.value("oil_film_density_mineral_oil_kg_m3")
-    return practice.value("oil_film_density_kg_m3")
-
-
-def climbing_legs(line: Line, practice: PracticeSet) -> BoolArray:
-    """Return which legs are judged by oil return: vapour that climbs steeper than the practice set's slope, (legs,)."""
-    legs = line_geometry(line).legs
-    if line.service is not Service.DISCHARGE:
-        return np.zeros(len(legs), dtype=np.bool_)
-    slope = practice.value("oil_return_climb_slope")
-    # A run drawn level climbs where its fall is negative.
-    return np.array([leg.slope - leg.leg.fall > slope for leg in legs], dtype=np.bool_)
-
-
-def _prepared(
-    line: Line,
-    everything: Circuit,
-    site: Site,
-    practice: PracticeSet,
-    table: RefrigerantTable,
-    alone: HotSide,
-    design_flow: float,
-    film: float,
-) -> LineAtWork:
-    run = line_run(line, practice, design_flow, LossMethod.THREE_K)
-    tubes = line_tubes(line)
-    gas = line.service is Service.DISCHARGE
-    phase = vapour(table) if gas else liquid(table)
-    built = None
-    if tubes is not None:
-        surroundings = None
-        if everything.heat_exchange:
-            fluid = table.vapour_temperature_ph(alone.discharge_Pa, alone.discharge_J_kg)
-            fluid_K = fluid if gas else alone.liquid.temperature_K
-            outside = tubes.outside_diameter_m[:, None]
-            surroundings = line_surroundings(line, everything, site, practice, outside, fluid_K)
-        built = BuiltLine(run, tubes.bore_m[:, None], tubes.roughness_m[:, None], surroundings, film)
-    return LineAtWork(line, run, climbing_legs(line, practice), tubes, built, None, phase)
-
-
 def _solve_lines(
     duty: Duty,
     table: RefrigerantTable,
-    prepared: dict[str, LineAtWork],
+    ready: dict[str, LineAtWork],
     liquid_lost: FloatArray | None,
     known: dict[str, LineAtWork] | None = None,
 ) -> tuple[HotSide, dict[str, LineAtWork]]:
     """Return hot side and lines at a known loss of the liquid's; ``known`` are states to start from."""
-    lines = dict(prepared)
+    lines = dict(ready)
     without = duty.alone
     if liquid_lost is not None:
         without = solve_hot_side(
             duty.given, table, duty.condenser, compressed=duty.compressed, liquid_lost_J_kg=liquid_lost
         )
     governing, sides = without, []
-    for name, work in prepared.items():
+    for name, work in ready.items():
         if work.line.service is Service.DISCHARGE and work.built is not None:
             side = hot_side_with_line(
                 duty.given,
@@ -224,7 +185,7 @@ def _solve_lines(
     if sides:
         # Where several discharge lines are drawn, the compressor works against the one that asks most.
         governing = where_it_passes(max(sides, key=lambda side: float(side.discharge_Pa.max())), without)
-    for name, work in prepared.items():
+    for name, work in ready.items():
         if work.line.service is not Service.DISCHARGE and work.built is not None:
             state = solve_built(
                 work.built,
@@ -237,25 +198,6 @@ def _solve_lines(
             )
             lines[name] = replace(work, state=state)
     return governing, lines
-
-
-def carried_loss(lost: FloatArray, mass_flow: FloatArray, alone: FloatArray, capacity_W: FloatArray) -> FloatArray:
-    """Return what a kilogram of liquid loses at the flow that the loss itself asks for, shape B, [J/kg].
-
-    Heat that the liquid takes up is cooling that the flow has to bring along; as heat in watts it hardly changes with
-    the flow, while taken per kilogram it could exceed what a kilogram cools.
-
-    Parameters
-    ----------
-    lost : ndarray, shape B
-        Enthalpy that the liquid lost at a flow, negative where it gained, [J/kg].
-    mass_flow, alone : ndarray, shape B
-        That flow, and the flow that the load alone asks for, [kg/s].
-    capacity_W : ndarray, shape B
-        Net cooling, [W].
-    """
-    gained_W = np.maximum(-lost, 0.0) * mass_flow
-    return np.asarray(np.where(lost < 0.0, -gained_W / (alone * (1.0 + gained_W / capacity_W)), lost))
 
 
 def _liquid_lost(lines: dict[str, LineAtWork]) -> FloatArray | None:

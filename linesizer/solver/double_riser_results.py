@@ -7,8 +7,8 @@ import numpy as np
 from linesizer.domain.geometry import line_geometry
 from linesizer.domain.result import DoubleRiserResult
 from linesizer.solver.arrays import FloatArray
-from linesizer.solver.circuit_flow import LineAtWork
 from linesizer.solver.double_riser import at_changeover
+from linesizer.solver.line_at_work import LineAtWork
 from linesizer.solver.penalty import saturation_fall
 from linesizer.solver.static_head import GRAVITY
 
@@ -25,7 +25,7 @@ def double_riser_results(
     work : LineAtWork
         A solved line.
     mass_flow, capacity_W : ndarray, shape (conditions and corners,)
-        Flow through the line [kg/s] and net cooling [W].
+        Flow of the circuit [kg/s] and net cooling [W].
     film_density : float
         [kg/m3].
     count : int
@@ -38,7 +38,8 @@ def double_riser_results(
     twins, found = state.twins, []
     foot, top = state.density_kg_m3[:-1][run.twins.leg], state.density_kg_m3[1:][run.twins.leg]
     viscosity = state.viscosity_Pa_s[run.twins.leg]
-    change, changed = at_changeover(run.twins, mass_flow, viscosity, foot, top, film_density)
+    flows = mass_flow if run.shares is None else run.flows(mass_flow)[run.twins.leg]
+    change, changed = at_changeover(run.twins, flows, viscosity, foot, top, film_density)
     for index, place in enumerate(run.twins.leg):
         leg = legs[int(place)].leg
         if leg.double_riser is None:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 import numpy as np
 
 from linesizer.domain.circuit import Circuit
-from linesizer.domain.equipment import Role
+from linesizer.domain.equipment import Equipment, Role
 from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.solver.built_line import BuiltLine, solve_built
@@ -40,7 +40,10 @@ class CondenserDrop:
 
 @dataclass(frozen=True, slots=True)
 class HotSide:
-    """What the compressor gives and the condenser takes; arrays have the batch's shape."""
+    """What the compressor gives and the condenser takes; arrays have the batch's shape.
+
+    ``all_pass`` is where every path to several condensers passes its flow; None where there is one line at most.
+    """
 
     line: LineState | None
     discharge_Pa: FloatArray
@@ -48,10 +51,13 @@ class HotSide:
     line_flow: FloatArray
     compressor_flow: FloatArray
     liquid: LiquidState
+    all_pass: BoolArray | None = None
 
     @property
     def passes(self) -> BoolArray:
         """Where the line passes its flow; everywhere where there is none."""
+        if self.all_pass is not None:
+            return self.all_pass
         return np.ones(self.discharge_Pa.shape, dtype=np.bool_) if self.line is None else self.line.settled
 
     def column(self) -> HotSide:
@@ -68,15 +74,40 @@ class HotSide:
 
 
 def condenser_drop(circuit: Circuit) -> CondenserDrop:
-    """Return the stated drop of a circuit's condenser, the greatest where there are several; 0 where none is stated."""
+    """Return the stated drop of a circuit's condenser at the circuit's flow; 0 where none is stated.
+
+    Of several the greatest, each at its stated part of the flow or an equal one.
+    """
+    shares = nominal_shares(tuple(item for item in circuit.equipment if item.role is Role.CONDENSER))
     drops = []
     for equipment in circuit.equipment:
-        if equipment.role is Role.CONDENSER and equipment.drop_Pa is not None:
-            if equipment.at_kg_s is None:
-                drops.append(CondenserDrop(constant_Pa=equipment.drop_Pa))
-            else:
-                drops.append(CondenserDrop(per_flow2=equipment.drop_Pa / equipment.at_kg_s**2))
+        if equipment.id in shares:
+            own = own_drop(equipment)
+            drops.append(CondenserDrop(own.per_flow2 * shares[equipment.id] ** 2, own.constant_Pa))
     return max(drops, key=lambda drop: (drop.per_flow2, drop.constant_Pa), default=CondenserDrop())
+
+
+def own_drop(condenser: Equipment) -> CondenserDrop:
+    """Return the drop of one condenser at its own flow; 0 where none is stated."""
+    if condenser.drop_Pa is None:
+        return CondenserDrop()
+    if condenser.at_kg_s is None:
+        return CondenserDrop(constant_Pa=condenser.drop_Pa)
+    return CondenserDrop(per_flow2=condenser.drop_Pa / condenser.at_kg_s**2)
+
+
+def nominal_shares(condensers: Sequence[Equipment]) -> dict[str, float]:
+    """Return each condenser's part of the flow before any pressure is known, by id: the stated one, else an equal one.
+
+    Where all state one but not all are connected, the stated ones are taken in proportion.
+    """
+    stated = {item.id: item.share for item in condensers if item.share is not None}
+    free = len(condensers) - len(stated)
+    total = sum(stated.values())
+    if free == 0:
+        return {name: share / total for name, share in stated.items()}
+    rest = max(1.0 - total, 0.0) / free
+    return {item.id: stated.get(item.id, rest) for item in condensers}
 
 
 def solve_hot_side(

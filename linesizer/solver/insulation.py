@@ -49,7 +49,7 @@ def insulation_that_keeps_m(
             for leg in line.legs
         )
         around = line_surroundings(replace(line, legs=legs), flow.everything, site, practice, outside, fluid_K)
-        lost = lost_heat(phase, pressure, start, flow.hot.line_flow, work.run.length_m, around)
+        lost = lost_heat(phase, pressure, start, work.run.flows(flow.hot.line_flow), work.run.length_m, around)
         end = phase.temperature(pressure[-1], start - lost.at_nodes_J_kg[-1])
         if (end - phase.saturation_temperature(pressure[-1]))[condition] > 0.0:
             return thickness

@@ -10,9 +10,10 @@ from linesizer.domain.route import Service
 from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import FloatArray
 from linesizer.solver.charge import tube_volume
-from linesizer.solver.circuit_flow import CircuitFlow, LineAtWork
+from linesizer.solver.circuit_flow import CircuitFlow
 from linesizer.solver.double_riser_results import double_riser_results
 from linesizer.solver.line import oil_return_ratio
+from linesizer.solver.line_at_work import LineAtWork
 from linesizer.solver.liquid_budget import liquid_budget
 from linesizer.solver.penalty import saturation_fall
 from linesizer.solver.turning import turns_at_m
@@ -47,11 +48,17 @@ def condition_results(flow: CircuitFlow, table: RefrigerantTable) -> ConditionRe
 
 def _condenser_inlet(flow: CircuitFlow) -> FloatArray:
     """Return the enthalpy of the gas that reaches the condenser: less than the compressor's by what the line loses."""
-    states = [w.state for w in flow.lines.values() if w.line.service is Service.DISCHARGE and w.state is not None]
-    if not states or not flow.circuit.heat_exchange:
+    if not flow.circuit.heat_exchange:
         return flow.hot.discharge_J_kg
-    lost = np.max([state.enthalpy_J_kg[0] - state.enthalpy_J_kg[-1] for state in states], axis=0)
-    return np.asarray(flow.hot.discharge_J_kg - lost)
+    whole = [
+        work.state
+        for work in flow.lines.values()
+        if work.line.service is Service.DISCHARGE and work.state is not None and work.path is None
+    ]
+    lost = [state.enthalpy_J_kg[0] - state.enthalpy_J_kg[-1] for state in whole]
+    if flow.parallel is not None and (shared := flow.parallel.gas_lost_J_kg) is not None:
+        lost.append(shared)
+    return np.asarray(flow.hot.discharge_J_kg - np.max(lost, axis=0)) if lost else flow.hot.discharge_J_kg
 
 
 def leg_results(work: LineAtWork, flow: CircuitFlow) -> LegResult:
@@ -141,7 +148,7 @@ def flow_results(work: LineAtWork, legs: LegResult, flow: CircuitFlow, table: Re
     phase, run = work.phase, work.run
     blank = np.where(state.settled, 0.0, np.nan)[:count]
     pressure, enthalpy = state.pressure_Pa[:, :count], state.enthalpy_J_kg[:, :count]
-    mass_flow = flow.hot.line_flow[:count]
+    mass_flow = run.flows(flow.hot.line_flow)[..., :count]
     inlet, outlet = pressure[0], pressure[-1]
     drop = inlet - outlet
     static, parts = legs.static_Pa.sum(axis=0), legs.parts_Pa.sum(axis=0)
@@ -189,7 +196,7 @@ def flow_results(work: LineAtWork, legs: LegResult, flow: CircuitFlow, table: Re
         outlet_subcooling_K=subcooling + blank,
         outlet_vapour_fraction=fraction,
         charge_kg=legs.charge_kg.sum(axis=0),
-        heat_W=mass_flow * (enthalpy[0] - enthalpy[-1]) + blank,
+        heat_W=(mass_flow * (enthalpy[:-1] - enthalpy[1:])).sum(axis=0) + blank,
         turns_at_m=turns_at_m(phase, state, margin, run.length_m),
         indicative_outlet_Pa=boiled_Pa + blank,
         indicative_vapour_fraction=boiled_x + blank,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +17,7 @@ from linesizer.catalog.fittings import (
 from linesizer.catalog.parts import LossForm, part_kind
 from linesizer.catalog.practice import PracticeSet
 from linesizer.catalog.tubes import TubeCatalogue, TubeSize, tube_catalogue
+from linesizer.domain.condenser_paths import Tee
 from linesizer.domain.geometry import LineGeometry, line_geometry
 from linesizer.domain.part import Part, PartLoss
 from linesizer.domain.route import Line
@@ -23,6 +25,7 @@ from linesizer.solver.arrays import FloatArray
 from linesizer.solver.double_riser import Twins
 from linesizer.solver.fitting_loss import angle_weights
 from linesizer.solver.line import Run
+from linesizer.solver.line_loads import TeeLosses
 from linesizer.solver.losses import Losses
 
 
@@ -127,11 +130,22 @@ def pair_losses(count: int, practice: PracticeSet, method: LossMethod) -> tuple[
     return small.repeated(count), large.repeated(count)
 
 
+def tee_losses(tees: Sequence[Tee], method: LossMethod) -> TeeLosses | None:
+    """Return the losses of the tees along a path, None where there are none."""
+    if not tees:
+        return None
+    losses = Losses.none(len(tees), _bore_exponent(method))
+    for index, tee in enumerate(tees):
+        _add_row(losses, index, "tee_run" if tee.straight else "tee_branch", 1.0, method)
+    owner = np.array([tee.owner for tee in tees], dtype=np.intp)
+    return TeeLosses(owner, np.array([tee.common for tee in tees], dtype=np.intp), losses)
+
+
 def _bore_exponent(method: LossMethod) -> float:
     return 0.3 if method is LossMethod.THREE_K else 1.0
 
 
-def line_run(line: Line, practice: PracticeSet, design_flow_kg_s: float, method: LossMethod) -> Run:
+def line_run(line: Line, practice: PracticeSet, design_flow_kg_s: FloatArray | float, method: LossMethod) -> Run:
     """Return an unbranched line's legs with their losses.
 
     Parameters
@@ -140,8 +154,8 @@ def line_run(line: Line, practice: PracticeSet, design_flow_kg_s: float, method:
         A sound, unbranched line.
     practice : PracticeSet
         Gives the drop of the parts that go by a practice rule, and the rise of a loop.
-    design_flow_kg_s : float
-        The greatest flow of the line; a default loss that is stated as a drop holds at this flow, [kg/s].
+    design_flow_kg_s : ndarray, shape (legs,), or float
+        The greatest flow of each leg; a default loss that is stated as a drop holds at this flow, [kg/s].
     method : LossMethod
         Correlation for the fittings.
 
@@ -155,9 +169,10 @@ def line_run(line: Line, practice: PracticeSet, design_flow_kg_s: float, method:
     exponent = _bore_exponent(method)
     fittings, parts = Losses.none(legs, exponent), Losses.none(legs, exponent)
     _add_fittings(line, geometry, practice, method, fittings)
+    design = np.broadcast_to(design_flow_kg_s, (legs,))
     for index, leg in enumerate(geometry.legs):
         for part in leg.leg.parts:
-            _add_part(parts, index, part, practice, design_flow_kg_s, method)
+            _add_part(parts, index, part, practice, float(design[index]), method)
     return Run(
         length_m=np.array([leg.length_m for leg in geometry.legs]),
         rise_m=np.array([leg.rise_m for leg in geometry.legs]),

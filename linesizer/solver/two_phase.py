@@ -86,7 +86,7 @@ def boiling_outlet(
         The single-phase drop of each leg and its static part, [Pa].
     length_m, rise_m, bore_m, roughness_m : ndarray, shape (legs,)
         The legs, [m].
-    mass_flow : ndarray, shape (conditions,)
+    mass_flow : ndarray, shape (conditions,) or (legs, conditions)
         Flow, [kg/s].
 
     Returns
@@ -95,7 +95,8 @@ def boiling_outlet(
         Pressure [Pa] and vapour fraction at the end; the pressure is held at the table's least.
     """
     pressure = np.array(pressure_Pa, dtype=np.float64)
-    flux2 = [(mass_flow / (0.25 * np.pi * bore**2)) ** 2 for bore in bore_m]
+    flows = np.broadcast_to(mass_flow, (len(bore_m), *pressure.shape))
+    flux2 = [(flow / (0.25 * np.pi * bore**2)) ** 2 for flow, bore in zip(flows, bore_m, strict=True)]
     fraction = np.zeros_like(pressure)
     for leg in range(len(length_m)):
         other = (single_drop_Pa[leg] - static_Pa[leg]) / STEPS_PER_LEG
@@ -106,7 +107,7 @@ def boiling_outlet(
             liquid, vapour = table.saturated_liquid(pressure), table.saturated_vapour(pressure)
             gradients = []
             for state in (liquid, vapour):
-                reynolds = reynolds_number(mass_flow, bore_m[leg], state.viscosity_Pa_s)
+                reynolds = reynolds_number(flows[leg], bore_m[leg], state.viscosity_Pa_s)
                 factor = friction_factor(reynolds, roughness_m[leg] / bore_m[leg])
                 gradients.append(factor / bore_m[leg] * 0.5 * flux2[leg] / state.density_kg_m3)
             grown = two_phase_gradient(gradients[0], gradients[1], fraction) / gradients[0]

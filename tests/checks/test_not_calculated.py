@@ -94,7 +94,6 @@ def test_a_leg_without_a_size_takes_the_lines_own_first() -> None:
     ("changes", "word"),
     [
         ({"equipment": (Equipment("s", Role.SUBCOOLER, "Cooler {x}"),)}, "Cooler {x}"),
-        ({"equipment": (condenser(), Equipment("c2", Role.CONDENSER))}, "2 condensers"),
     ],
 )
 def test_what_a_circuit_states_and_is_left_out_stops(changes: dict[str, Any], word: str) -> None:

@@ -17,8 +17,8 @@ from linesizer.domain.result import CircuitResult, LineFlow
 from linesizer.domain.route import Line, Service
 from linesizer.evaluate import solve
 from linesizer.properties.library import load
-from linesizer.solver.circuit_flow import carried_loss
 from linesizer.solver.heat import Surroundings
+from linesizer.solver.line_at_work import carried_loss
 from linesizer.solver.lost_heat import lost_heat
 from linesizer.solver.phase import vapour
 from tests.solver.heat_path import Air, Cooled, Plant, cooled, hot_gas, liquid_to_valve

@@ -218,6 +218,8 @@ class ProfilePanel(Panel):
     def _why_none(self, line: Line, *, calculated: bool) -> str:
         if not calculated:
             return NOT_YET.format(line=line.id)
-        gap = next((gap for gap in line_gaps(line) if gap.whole_line), None)
+        circuit = self.session.shown_circuit
+        gaps = () if circuit is None else line_gaps(circuit, line)
+        gap = next((gap for gap in gaps if gap.whole_line), None)
         what = gap.what if gap is not None else f"Line {line.id}"
         return f"No profile for line {line.id}: {what} is not calculated yet by this version."

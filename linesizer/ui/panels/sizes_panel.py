@@ -11,6 +11,7 @@ from linesizer.catalog.practice import practice_set
 from linesizer.checks.not_calculated import line_gaps
 from linesizer.document.command import Command
 from linesizer.document.commands.size import SetLegSize, SetLineSize, SetRiserSize, risers
+from linesizer.domain.circuit import Circuit
 from linesizer.domain.result import LineResult
 from linesizer.domain.route import Line
 from linesizer.ui.panels.notes import Prose
@@ -111,7 +112,7 @@ class SizesPanel(Panel):
             self.say_empty(NO_LEGS.format(line=line.id), line.id)
             return
         if found is None or session.result is None or found.sweep is None:
-            self.say_empty(_why_none(line, found), line.id)
+            self.say_empty(_why_none(circuit, line, found), line.id)
             return
         choice = session.result.job.practice
         practice = practice_set(choice.set, choice.overrides)
@@ -163,9 +164,9 @@ class SizesPanel(Panel):
         return SetLineSize(circuit.id, line.id, size)
 
 
-def _why_none(line: Line, found: LineResult | None) -> str:
+def _why_none(circuit: Circuit, line: Line, found: LineResult | None) -> str:
     if found is None:
         return NOT_YET.format(line=line.id)
-    gap = next((gap for gap in line_gaps(line) if gap.whole_line), None)
+    gap = next((gap for gap in line_gaps(circuit, line) if gap.whole_line), None)
     what = gap.what if gap is not None else f"Line {line.id}"
     return f"No size table for line {line.id}: {what} is not calculated yet by this version."

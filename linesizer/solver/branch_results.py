@@ -1,0 +1,208 @@
+"""A line to or from parallel condensers as results: each leg once, the line by the path that decides, every branch."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linesizer.domain.branch_result import BranchResult
+from linesizer.domain.condenser_paths import TO_CONDENSERS
+from linesizer.domain.geometry import line_geometry
+from linesizer.domain.result import LegResult, LineFlow, LiquidBudget
+from linesizer.domain.route import Line
+from linesizer.properties.table import RefrigerantTable
+from linesizer.solver.arrays import FloatArray
+from linesizer.solver.circuit_flow import CircuitFlow
+from linesizer.solver.line_at_work import LineAtWork
+from linesizer.solver.line_results import flow_results, leg_results
+
+_OF_LEGS = ("inner_diameter_m", "length_m", "volume_m3", "climbs")
+_OF_CORNERS = ("corner_ratio", "corner_velocity_m_s")
+
+
+@dataclass(frozen=True, slots=True)
+class BranchedLine:
+    """A line to or from parallel condensers as results; ``paths`` are those of each way, as of an unbranched line."""
+
+    legs: LegResult
+    whole: LineFlow
+    branches: tuple[BranchResult, ...]
+    paths: tuple[tuple[LegResult, LineFlow], ...]
+
+
+def branched_results(
+    line: Line, works: Sequence[LineAtWork], flow: CircuitFlow, table: RefrigerantTable
+) -> BranchedLine:
+    """Return what a line shows whose legs share the circuit's flow.
+
+    Of a gas line the path with the lowest pressure at its condenser decides, of a liquid line the one that would arrive
+    with the least; where paths run together, legs show the figures of the deciding one.  In the other branches of a
+    liquid line the column stands lower, which their static term holds.
+
+    Parameters
+    ----------
+    line : Line
+        The whole line.
+    works : sequence of LineAtWork
+        Its paths, all solved.
+    flow : CircuitFlow
+        The circuit.
+    table : RefrigerantTable
+        Properties.
+    """
+    count = len(flow.circuit.conditions)
+    ends = [_end_Pa(work) for work in works]
+    sink = None if flow.parallel is None else flow.parallel.sink_Pa.get(line.id)
+    paths = []
+    for work, end in zip(works, ends, strict=True):
+        legs = leg_results(work, flow)
+        whole = flow_results(work, legs, flow, table)
+        if sink is not None:
+            legs = _lowered(work, legs, np.asarray(end - sink)[:count])
+        paths.append((legs, whole))
+    order = np.stack([np.where(np.isfinite(end), end, np.inf) for end in ends])
+    deciding = order.argmin(axis=0)
+    legs = _legs_once(line, works, [own for own, _ in paths], order, count)
+    whole = _decided([own for _, own in paths], deciding[:count])
+    heat = sum(_heat_once(works, flow, count), np.zeros(count))
+    passes = np.asarray(np.all([own.passes_flow for _, own in paths], axis=0))
+    whole = replace(whole, charge_kg=legs.charge_kg.sum(axis=0), heat_W=heat + 0.0 * whole.heat_W, passes_flow=passes)
+    branches = tuple(
+        _branch(work, own, sink, place, deciding[:count], flow)
+        for place, (work, (_, own)) in enumerate(zip(works, paths, strict=True))
+    )
+    return BranchedLine(legs, whole, branches, tuple(paths))
+
+
+def _end_Pa(work: LineAtWork) -> FloatArray:
+    if work.state is None:
+        raise ValueError("the path is not solved")
+    return np.asarray(work.state.pressure_Pa[-1] + np.where(work.state.settled, 0.0, np.nan))
+
+
+def _own_legs(work: LineAtWork) -> NDArray[np.bool_]:
+    if work.path is None:
+        raise ValueError("not on the way to a condenser")
+    return np.array(work.path.own)
+
+
+def _lowered(work: LineAtWork, legs: LegResult, above_Pa: FloatArray) -> LegResult:
+    """Return a path's legs with the column of its own branch lower by a pressure, (conditions,), [Pa]."""
+    own = _own_legs(work)
+    fall = np.where(own, np.maximum(-work.run.rise_m, 0.0), 0.0)
+    if not fall.any():
+        fall = np.where(np.arange(len(own)) == np.flatnonzero(own)[-1], 1.0, 0.0)
+    part = (fall / fall.sum())[:, None] * above_Pa
+    after = np.cumsum(part, axis=0)
+    return replace(
+        legs,
+        inlet_Pa=legs.inlet_Pa - (after - part),
+        outlet_Pa=legs.outlet_Pa - after,
+        static_Pa=legs.static_Pa + part,
+    )
+
+
+def _legs_once(
+    line: Line, works: Sequence[LineAtWork], paths: Sequence[LegResult], order: FloatArray, count: int
+) -> LegResult:
+    """Return every leg of a line once, where paths run together with the figures of the one that decides."""
+    geometry = line_geometry(line).legs
+    total, corners = len(geometry), order.shape[1] - count
+    columns: dict[str, Any] = {}
+    sizes = [""] * total
+    best = np.full((total, order.shape[1]), np.inf)
+    filled = np.zeros(total, dtype=np.bool_)
+    for place, (work, legs) in enumerate(zip(works, paths, strict=True)):
+        if work.path is None:
+            raise ValueError("not on the way to a condenser")
+        places = np.array(work.path.places)
+        better = (order[place] < best[places]) | ~filled[places, None]
+        for field in fields(LegResult):
+            if field.name in ("ids", "sizes", "double_risers"):
+                continue
+            values = getattr(legs, field.name)
+            if field.name in _OF_LEGS:
+                columns.setdefault(field.name, np.zeros(total, dtype=values.dtype))[places] = values
+                continue
+            width, own = (corners, better[:, count:]) if field.name in _OF_CORNERS else (count, better[:, :count])
+            column = columns.setdefault(field.name, np.full((total, width), np.nan))
+            column[places] = np.where(own, values, column[places])
+        best[places] = np.where(better, order[place], best[places])
+        filled[places] = True
+        for leg, size in zip(places, legs.sizes, strict=True):
+            sizes[int(leg)] = size
+    risers = {riser.leg: riser for legs in paths for riser in legs.double_risers}
+    return LegResult(
+        ids=tuple(leg.leg.id for leg in geometry),
+        sizes=tuple(sizes),
+        double_risers=tuple(risers[leg.leg.id] for leg in geometry if leg.leg.id in risers),
+        **columns,
+    )
+
+
+def _decided(wholes: Sequence[LineFlow], deciding: NDArray[np.intp]) -> LineFlow:
+    """Return the line's figures at each condition from the path that decides there."""
+
+    def chosen(values: Sequence[NDArray[np.float64]]) -> NDArray[np.float64]:
+        return np.asarray(np.choose(deciding, list(values)))
+
+    budgets = [own.budget for own in wholes]
+    budget = None
+    if all(own is not None for own in budgets):
+        names = [field.name for field in fields(LiquidBudget)]
+        budget = LiquidBudget(**{name: chosen([getattr(own, name) for own in budgets]) for name in names})
+    columns: dict[str, Any] = {
+        field.name: chosen([getattr(own, field.name) for own in wholes])
+        for field in fields(LineFlow)
+        if field.name != "budget"
+    }
+    return LineFlow(budget=budget, **columns)
+
+
+def _heat_once(works: Sequence[LineAtWork], flow: CircuitFlow, count: int) -> list[FloatArray]:
+    """Return the heat that each leg gives off, (conditions,), [W], every leg once."""
+    met: dict[int, FloatArray] = {}
+    for work in works:
+        if work.state is None or work.path is None:
+            continue
+        enthalpy = work.state.enthalpy_J_kg
+        given = (work.run.flows(flow.hot.line_flow) * (enthalpy[:-1] - enthalpy[1:]))[:, :count]
+        for place, own in zip(work.path.places, given, strict=True):
+            met.setdefault(place, own)
+    return list(met.values())
+
+
+def _branch(
+    work: LineAtWork,
+    whole: LineFlow,
+    sink: FloatArray | None,
+    place: int,
+    deciding: NDArray[np.intp],
+    flow: CircuitFlow,
+) -> BranchResult:
+    if work.path is None or flow.parallel is None:
+        raise ValueError("not on the way to a condenser")
+    count = len(flow.circuit.conditions)
+    outlet, short = whole.outlet_Pa, np.full(count, np.nan)
+    if sink is not None:
+        short = flow.parallel.short_m[work.line.id][place, :count]
+        outlet = sink[:count] + 0.0 * whole.outlet_Pa
+    ids = [leg.leg.id for leg in line_geometry(work.line).legs]
+    own = _own_legs(work)
+    return BranchResult(
+        equipment=work.path.condenser,
+        legs=tuple(ids),
+        own=tuple(name for name, mine in zip(ids, own, strict=True) if mine),
+        share=flow.parallel.share[flow.parallel.place(work.path.condenser), :count],
+        inlet_Pa=whole.inlet_Pa,
+        outlet_Pa=outlet,
+        drop_Pa=whole.inlet_Pa - outlet,
+        saturation_penalty_K=whole.saturation_penalty_K,
+        governs=np.asarray(deciding == place),
+        column_short_m=short,
+        own_fall_m=float("nan") if work.line.service in TO_CONDENSERS else -float(work.run.rise_m[own].sum()),
+    )
