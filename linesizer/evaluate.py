@@ -128,7 +128,7 @@ def propose_sizes(job: Job, circuit: str, line: str, objective: Objective = Obje
     opened = replace(found, lines=lines)
     if any(line_gaps(opened, one) for one in lines if one.id == line):
         return None
-    return size_open_legs(opened, job.site, practice, load(found.refrigerant), (line,), objective).get(line)
+    return size_open_legs(opened, job.site, practice, load(found.refrigerant), (line,), objective, every=True).get(line)
 
 
 def _remedy(place: tuple[str, str], cure: RiserCure) -> Remedy:

@@ -154,7 +154,15 @@ def _warms(view: CircuitView, line: LineResult) -> Iterator[Finding]:
 
 def _around(view: CircuitView, line: LineResult) -> np.ndarray | None:
     """Return the air temperature along a line, (legs, conditions), [C]; None where it keeps its heat."""
-    built = view.flow.lines[line.line.id].built
-    if built is None or built.surroundings is None:
-        return None
-    return np.asarray(built.surroundings.ambient_K - ZERO_CELSIUS_K)
+    works = view.flow.works(line.line.id)
+    found: np.ndarray | None = None
+    for work in works:
+        if work.built is None or work.built.surroundings is None:
+            return None
+        air = work.built.surroundings.ambient_K - ZERO_CELSIUS_K
+        if work.path is None:
+            return np.asarray(air)
+        if found is None:
+            found = np.empty((len(line.line.legs), air.shape[1]))
+        found[list(work.path.places)] = air
+    return found

@@ -86,8 +86,8 @@ def open_sizes(view: CircuitView) -> Iterator[Finding]:
 
 
 def _is_stuck(view: CircuitView, result: LineResult) -> bool:
-    work = view.flow.lines.get(result.line.id)
-    return work is not None and bool(result.line.legs) and work.tubes is None
+    works = view.flow.works(result.line.id)
+    return bool(works) and bool(result.line.legs) and any(work.tubes is None for work in works)
 
 
 def _taken(view: CircuitView, proposal: SizeProposal) -> Finding:

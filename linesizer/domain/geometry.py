@@ -264,13 +264,14 @@ def line_geometry(line: Line) -> LineGeometry:
     sinks = tuple(dict.fromkeys(g.leg.end for g in legs if not leaving[g.leg.end]))
     ordered: list[LegGeometry] = []
     waiting = {name: len(found) for name, found in arriving.items()}
-    ready = list(reversed(sources))
+    # One branch after another, each down to its end.
+    ready = [geometry for source in reversed(sources) for geometry in reversed(leaving[source])]
     while ready:
-        for geometry in leaving[ready.pop()]:
-            ordered.append(geometry)
-            waiting[geometry.leg.end] -= 1
-            if waiting[geometry.leg.end] == 0:
-                ready.append(geometry.leg.end)
+        geometry = ready.pop()
+        ordered.append(geometry)
+        waiting[geometry.leg.end] -= 1
+        if waiting[geometry.leg.end] == 0:
+            ready.extend(reversed(leaving[geometry.leg.end]))
     if len(ordered) != len(legs):
         raise ValueError(f"line {line.id!r} is not a tree of legs")
     turns = tuple(

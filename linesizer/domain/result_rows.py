@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from linesizer.domain.branch_result import BranchResult
 from linesizer.domain.charge_result import ChargeResult
 from linesizer.domain.finding import Finding
 from linesizer.domain.result import (
@@ -77,6 +78,14 @@ _LEG_KEYS = (
     ("surface_C", "surface_C"),
     ("start_margin_K", "start_margin_K"),
     ("end_margin_K", "end_margin_K"),
+)
+_BRANCH_KEYS = (
+    ("share", "share"),
+    ("inlet_Pa", "inlet_Pa"),
+    ("outlet_Pa", "outlet_Pa"),
+    ("pressure_drop_Pa", "drop_Pa"),
+    ("saturation_penalty_K", "saturation_penalty_K"),
+    ("column_short_m", "column_short_m"),
 )
 _BUDGET_KEYS = ("subcooling_K", "friction_K", "fittings_K", "parts_K", "lift_K", "heat_K", "margin_K")
 _RISER_KEYS = (
@@ -148,6 +157,22 @@ def _line(result: LineResult, ids: list[str], corners: list[str], charge: Charge
         "by_condition": [] if result.flow is None else _by_condition(result.flow, _LINE_KEYS, ids),
         "legs": [] if result.legs is None else _legs(result.legs, ids, corners),
         "sizes": [] if result.sweep is None else size_rows(result.sweep),
+        **({"branches": [_branch(branch, ids) for branch in result.branches]} if result.branches else {}),
+    }
+
+
+def _branch(branch: BranchResult, ids: list[str]) -> dict[str, Any]:
+    columns = {key: _column(getattr(branch, name)) for key, name in _BRANCH_KEYS}
+    return {
+        "equipment": branch.equipment,
+        "legs": list(branch.legs),
+        "own_legs": list(branch.own),
+        "own_fall_m": plain(branch.own_fall_m),
+        "by_condition": [
+            {"id": name, "governs": bool(branch.governs[index])}
+            | {key: column[index] for key, column in columns.items()}
+            for index, name in enumerate(ids)
+        ],
     }
 
 

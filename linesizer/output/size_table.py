@@ -10,6 +10,7 @@ import numpy as np
 from linesizer.domain.finding import Finding, Level
 from linesizer.domain.result import ChargeResult, CircuitResult, LineResult, Result, SizeSweep
 from linesizer.domain.route import Service
+from linesizer.output.branch_table import branch_text
 from linesizer.sizing.exclusion import exclusion_word
 from linesizer.units import Kind, System, display, display_with_unit, unit_label
 
@@ -71,6 +72,8 @@ def _line_text(line: LineResult, result: CircuitResult, system: System) -> str:
     blocks = [title]
     if line.flow is not None:
         blocks.append(_as_drawn_text(line, result, system))
+    if split := branch_text(line, result, system, table_text):
+        blocks.append(split)
     if line.sweep is not None:
         blocks.append("The whole line at one size, worst of all conditions:")
         blocks.append(_sweep_text(line, line.sweep, system))

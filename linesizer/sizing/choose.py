@@ -42,7 +42,7 @@ def propose(
     Parameters
     ----------
     work : LineAtWork
-        An unbranched line.
+        An unbranched line, or the path of one condenser through one that branches.
     basis : SweepBasis
         Conditions and limits.
     demand_Pa : ndarray, shape (legs,)
@@ -55,7 +55,8 @@ def propose(
     SizeProposal or None
         None where no leg is open or no combination passes the flow.
     """
-    found = groups(work.line, basis.practice)
+    serves = None if work.path is None or len(set(work.path.serves)) == 1 else work.path.serves
+    found = groups(work.line, basis.practice, serves)
     if not any(group.fixed is None for group in found):
         return None
     at: dict[str, Reference] = {}

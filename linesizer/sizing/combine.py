@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -59,9 +58,9 @@ class Combined:
 
 @dataclass(frozen=True, slots=True)
 class Joints:
-    """Where groups meet: how often flow goes from one into another, and which legs come first and last."""
+    """Where groups meet: the legs at which flow goes from one into another; which groups come first and last."""
 
-    meetings: dict[tuple[int, int], int]
+    meetings: dict[tuple[int, int], tuple[int, ...]]
     first: int
     last: int
 
@@ -71,8 +70,12 @@ def joints(options: Sequence[Options], legs: int) -> Joints:
     member = np.empty(legs, dtype=np.intp)
     for index, own in enumerate(options):
         member[own.group.legs] = index
-    pairs = Counter((int(one), int(other)) for one, other in pairwise(member) if one != other)
-    return Joints(dict(pairs), int(member[0]), int(member[-1]))
+    pairs: dict[tuple[int, int], tuple[int, ...]] = {}
+    for leg, (one, other) in enumerate(pairwise(member), 1):
+        if one != other:
+            key = int(one), int(other)
+            pairs[key] = (*pairs.get(key, ()), leg)
+    return Joints(pairs, int(member[0]), int(member[-1]))
 
 
 def blocks(options: Sequence[Options], conditions: int) -> Iterator[tuple[Options, ...]]:
@@ -128,13 +131,14 @@ def combine(
 
     # What the changes of size and the gain of velocity heads cost, without the flow squared over density.
     heads = np.zeros((count, *(1,) * len(shape)))
-    for (one, other), times in meet.meetings.items():
+    for (one, other), places in meet.meetings.items():
         before, after = np.meshgrid(options[one].bore_m, options[other].bore_m, indexing="ij")
         change = size_change(np.stack([before.ravel(), after.ravel()]))[1].reshape(before.shape)
-        change = np.where(options[other].double[None, :], 0.0, change) * times * 0.5 / (0.25 * np.pi * after**2) ** 2
+        change = np.where(options[other].double[None, :], 0.0, change) * 0.5 / (0.25 * np.pi * after**2) ** 2
         axes = tuple(shape[axis] if axis in (one, other) else 1 for axis in range(len(shape)))
         change = change if one < other else change.T
-        heads = heads + squared.reshape(-1, *(1,) * len(shape)) * change.reshape(axes)
+        flows = squared * sum(_share2(work, leg, count) for leg in places)
+        heads = heads + flows.reshape(-1, *(1,) * len(shape)) * change.reshape(axes)
     heads = heads + spread(0.5 * options[meet.last].mass_flux ** 2, meet.last)
     heads = heads - spread(0.5 * options[meet.first].mass_flux ** 2, meet.first)
     heads = heads * (2.0 if gas else 1.0) / density_over_pressure.reshape(-1, *(1,) * len(shape))
@@ -151,12 +155,13 @@ def combine(
         start = np.minimum(inlet, work.phase.most_pressure_Pa)
         penalty = saturation(start) - saturation(np.maximum(start - judged, work.phase.least_pressure_Pa))
     else:
-        inlet = np.broadcast_to(flow.hot.liquid.pressure_Pa[:count, None], fall.shape)
+        begin = (flow.hot.liquid.pressure_Pa if work.start_Pa is None else work.start_Pa)[:count]
+        inlet = np.broadcast_to(begin[:, None], fall.shape)
         judged = fall - static - summed("parts_Pa").reshape(count, -1)
         outlet = inlet - fall
         passes = (outlet > work.phase.least_pressure_Pa).all(axis=0)
         outlet = np.maximum(outlet, work.phase.least_pressure_Pa)
-        first = saturation(flow.hot.liquid.pressure_Pa[:count])[:, None]
+        first = saturation(begin)[:, None]
         penalty = first - saturation(np.maximum(inlet - judged, work.phase.least_pressure_Pa))
         enthalpy = flow.hot.liquid.enthalpy_J_kg[:count, None] - summed("lost_J_kg").reshape(count, -1)
         if not flow.circuit.heat_exchange:
@@ -177,6 +182,12 @@ def combine(
         inlet_Pa=inlet,
         judged_Pa=judged,
     )
+
+
+def _share2(work: LineAtWork, leg: int, count: int) -> FloatArray:
+    """Return the square of the part of the circuit's flow that a leg carries, (conditions,)."""
+    shares = work.run.shares
+    return np.ones(count) if shares is None else np.asarray(shares[leg, :count] ** 2)
 
 
 def own_figures(options: Options) -> Figures:

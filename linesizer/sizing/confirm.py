@@ -84,9 +84,11 @@ def _with_seal(pair: DoubleRiser, leg: int, work: LineAtWork, basis: SweepBasis,
     viscosity = widest.viscosity_Pa_s[leg, None, :, -1]
     density = widest.most_density[leg, None, :, -1]
     film = basis.flow.film_density
-    state = work_twins(one, basis.flow.hot.line_flow, viscosity, density, density, film)
+    carried = work.run.leg_flow(leg, basis.flow.hot.line_flow)
+    state = work_twins(one, carried, viscosity, density, density, film)
     alone = state.pattern[0] == Pattern.SMALL
-    return replace(pair, seal_m=seal_height_m(one, alone, basis.flow, basis.practice, viscosity, density, density))
+    seal_m = seal_height_m(one, alone, basis.flow, basis.practice, carried, viscosity, density, density)
+    return replace(pair, seal_m=seal_m)
 
 
 def _solved(
@@ -114,9 +116,8 @@ def _solved(
     run = work.run
     if pairs:
         line = built(work.line, tuple((legs[place].leg.id, pair) for place, pair in pairs.items()))
-        count = len(basis.flow.circuit.conditions)
-        design = float(basis.flow.duty.alone.line_flow[:count].max())
-        run = line_run(line, basis.practice, design, LossMethod.THREE_K)
+        run = line_run(line, basis.practice, work.design_flow_kg_s, LossMethod.THREE_K)
+        run = replace(run, shares=work.run.shares, tees=work.run.tees)
     film = basis.flow.film_density
     at_work = replace(work, run=run)
     construction = BuiltLine(run, bore, rough, surroundings_in(work, basis, outside), film)

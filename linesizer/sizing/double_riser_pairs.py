@@ -124,6 +124,7 @@ def seal_height_m(
     alone: BoolArray,
     flow: CircuitFlow,
     practice: PracticeSet,
+    mass_flow: FloatArray,
     viscosity: FloatArray,
     foot: FloatArray,
     top: FloatArray,
@@ -138,6 +139,8 @@ def seal_height_m(
         Where the small tube carries alone.
     flow, practice
         The loads; the least seal that can be made.
+    mass_flow : ndarray, shape (conditions and corners,)
+        Through the riser, [kg/s].
     viscosity, foot, top : ndarray, shape (1, conditions and corners)
         Viscosity [Pa s] and density at foot and top, [kg/m3].
 
@@ -147,7 +150,7 @@ def seal_height_m(
         In steps of 50 mm, [m].
     """
     loads = flow.given.capacity_W
-    part, changed = at_changeover(riser, flow.hot.line_flow, viscosity, foot, top, flow.film_density)
+    part, changed = at_changeover(riser, mass_flow, viscosity, foot, top, flow.film_density)
     # What the small tube costs up to the changeover the seal has to hold, wherever the plant's loads cross it.
     crossed = (part[0] * loads > loads.min()) & (part[0] * loads < loads.max())
     held = float(changed.seal_needed_m[0, alone | crossed].max(initial=0.0))

@@ -56,11 +56,21 @@ def all_open(line: Line) -> Line:
     return replace(line, default_size=None, legs=tuple(replace(leg, size=None, double_riser=None) for leg in line.legs))
 
 
-def groups(line: Line, practice: PracticeSet) -> tuple[Group, ...]:
+def groups(line: Line, practice: PracticeSet, serves: tuple[frozenset[str], ...] | None = None) -> tuple[Group, ...]:
     """Return the groups of a line in the order in which flow meets them.
 
     Legs of another tube than the line's form groups of their own: one of each way for the line's tube, one for each
     other tube, in which size words mean other bores.
+
+    Parameters
+    ----------
+    line : Line
+        An unbranched line.
+    practice : PracticeSet
+        From which slope on a leg climbs.
+    serves : tuple of frozenset, optional
+        The condensers whose flow each leg carries, in the order of flow, where that differs along the line.  Legs with
+        different ones are apart then; climbing gas legs are a group of each, all others together another one.
     """
     slope = practice.value("oil_return_climb_slope")
     found: dict[tuple[object, ...], list[LegGeometry]] = {}
@@ -69,8 +79,11 @@ def groups(line: Line, practice: PracticeSet) -> tuple[Group, ...]:
         leg = geometry.leg
         tube = leg.tube or line.tube
         runs = way(geometry, slope)
+        if serves is not None and not (runs is Way.CLIMBING and line.service is Service.DISCHARGE):
+            runs = Way.LEVEL
+        served = None if serves is None else serves[place]
         if is_open(line, leg):
-            key: tuple[object, ...] = (None, tube, runs if tube == line.tube else None)
+            key: tuple[object, ...] = (None, tube, runs if tube == line.tube else None, served)
         else:
             # A double riser's length is part of what it does, so each stays by itself.
             key = (leg.double_riser or leg.size or line.default_size, tube, place if leg.double_riser else None)

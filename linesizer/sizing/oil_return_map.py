@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from linesizer.catalog.fittings import LossMethod
 from linesizer.catalog.practice import PracticeSet
 from linesizer.domain.circuit import Circuit, HeadPressureControlKind
+from linesizer.domain.condenser_paths import Tee, parallel_condensers
 from linesizer.domain.geometry import line_geometry
 from linesizer.domain.job import Site
 from linesizer.domain.result import CircuitResult
@@ -25,7 +26,7 @@ from linesizer.solver.line import oil_return_ratio
 from linesizer.solver.line_at_work import film_density
 from linesizer.solver.penalty import saturation_fall
 from linesizer.solver.phase import vapour
-from linesizer.solver.route_losses import line_run, line_tubes
+from linesizer.solver.route_losses import line_run, line_tubes, tee_losses
 from linesizer.solver.surroundings import line_surroundings
 from linesizer.units import ZERO_CELSIUS_K
 
@@ -94,6 +95,9 @@ def oil_return_map(
     circuit, table = result.circuit, load(result.circuit.refrigerant)
     base = circuit.conditions[index]
     heads_C = _heads_C(circuit, float(result.conditions.evaporating_Pa[index]), table, points)
+    name = line_geometry(line).legs[leg].leg.id
+    line, shares, tees = _way(result, line, name, index)
+    leg = next(place for place, own in enumerate(line_geometry(line).legs) if own.leg.id == name)
     tubes = line_tubes(line)
     if heads_C is None or tubes is None:
         return None
@@ -115,7 +119,8 @@ def oil_return_map(
     condenser, film = condenser_drop(circuit), film_density(circuit, practice)
     alone = solve_hot_side(whole, table, condenser, compressed=compressed)
     design = circuit_duty(circuit, table).alone.line_flow[: len(loads)]
-    run = line_run(line, practice, float(design.max()), LossMethod.THREE_K)
+    run = line_run(line, practice, float(design.max()) * (1.0 if shares is None else shares[:, 0]), LossMethod.THREE_K)
+    run = replace(run, shares=shares, tees=tee_losses(tees, LossMethod.THREE_K))
     around = None
     if circuit.heat_exchange:
         fluid = table.vapour_temperature_ph(alone.discharge_Pa[:, 0], alone.discharge_J_kg[:, 0])
@@ -138,7 +143,7 @@ def oil_return_map(
     limit = practice.value("discharge_penalty_K")
     return OilReturnMap(
         line=line.id,
-        leg=line_geometry(line).legs[leg].leg.id,
+        leg=name,
         base=base.id,
         capacity_W=capacity,
         condensing_C=heads_C,
@@ -149,6 +154,26 @@ def oil_return_map(
         margin_ratio=margin,
         limit_K=limit,
     )
+
+
+def _way(
+    result: CircuitResult, line: Line, leg: str, condition: int
+) -> tuple[Line, FloatArray | None, tuple[Tee, ...]]:
+    """Return the way to the condenser behind a leg, each leg's part of the flow, (legs, 1), at a condition, and tees.
+
+    Of several condensers behind it the one whose way costs most there; the line itself, None and no tees where one
+    condenser takes the whole flow.
+    """
+    parallel = parallel_condensers(result.circuit)
+    if parallel is None or line.id not in parallel.paths:
+        return line, None, ()
+    branches = next(own.branches for own in result.lines if own.line.id == line.id)
+    parts = {own.equipment: float(own.share[condition]) for own in branches}
+    behind = [own for own in branches if leg in own.legs]
+    chosen = min(behind, key=lambda own: float(np.nan_to_num(own.outlet_Pa[condition], nan=np.inf)))
+    path = next(own for own in parallel.paths[line.id] if own.condenser == chosen.equipment)
+    shares = np.array([[sum(parts[name] for name in sorted(served))] for served in path.serves])
+    return path.chain, shares, path.tees
 
 
 def _worst(result: CircuitResult) -> tuple[Line, int, int] | None:

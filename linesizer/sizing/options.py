@@ -218,7 +218,8 @@ def double_options(group: Group, at: Reference, demand_Pa: FloatArray) -> Option
         twins = _pairs(at, int(leg), catalogue, small, large, fixed)
         shape = (count, len(flow.hot.line_flow))
         foot = np.broadcast_to(at.most_density[leg, :, -1], shape)
-        state = work_twins(twins, flow.hot.line_flow, at.viscosity_Pa_s[leg, None, :, -1], foot, foot, film)
+        carried = at.work.run.leg_flow(int(leg), flow.hot.line_flow)
+        state = work_twins(twins, carried, at.viscosity_Pa_s[leg, None, :, -1], foot, foot, film)
         mean, pressure = at.mean_density[leg, :, -1], at.pressure_Pa[leg, :, 0]
         column = (mean * GRAVITY * at.work.run.rise_m[leg])[:, None]
         drop = ((state.friction + state.fittings) / mean).T + at.stated_Pa[leg, :, -1:]

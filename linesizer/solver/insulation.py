@@ -8,6 +8,7 @@ from linesizer.catalog.practice import PracticeSet
 from linesizer.domain.job import Site
 from linesizer.domain.route import Line
 from linesizer.solver.circuit_flow import CircuitFlow
+from linesizer.solver.line_at_work import LineAtWork
 from linesizer.solver.lost_heat import lost_heat
 from linesizer.solver.surroundings import line_surroundings
 
@@ -36,7 +37,14 @@ def insulation_that_keeps_m(
     float or None
         Thickness, [m]; legs that have more keep theirs.  None where no usual one is enough.
     """
-    work = flow.lines[line.id]
+    needed = [_needed_m(work, flow, site, practice, condition) for work in flow.works(line.id)]
+    enough = [thickness for thickness in needed if thickness is not None]
+    return max(enough) if enough and len(enough) == len(needed) else None
+
+
+def _needed_m(work: LineAtWork, flow: CircuitFlow, site: Site, practice: PracticeSet, condition: int) -> float | None:
+    """Return the least usual thickness for an unbranched line, or for one way through a line that branches."""
+    line = work.line
     if work.state is None or work.tubes is None:
         return None
     phase, pressure = work.phase, work.state.pressure_Pa

@@ -50,7 +50,13 @@ def return_time(length: ArrayLike, sound_speed: ArrayLike) -> FloatArray:
 
 
 def upstream_of_fast_valve(line: Line) -> BoolArray:
-    """Return which legs have a fast-closing valve on them or behind them, (legs,)."""
+    """Return which legs have a fast-closing valve on them or behind them in the direction of flow, (legs,)."""
     legs = line_geometry(line).legs
-    last = max((i for i, g in enumerate(legs) if any(part_kind(p.kind).fast_closing for p in g.leg.parts)), default=-1)
-    return np.arange(len(legs)) <= last
+    reaches: dict[str, bool] = {}
+    found = np.zeros(len(legs), dtype=np.bool_)
+    # Legs stand in the order of flow, so what lies behind a leg is known before it when walked from the end.
+    for place in range(len(legs) - 1, -1, -1):
+        leg = legs[place].leg
+        found[place] = reaches.get(leg.end, False) or any(part_kind(part.kind).fast_closing for part in leg.parts)
+        reaches[leg.start] = reaches.get(leg.start, False) or bool(found[place])
+    return found

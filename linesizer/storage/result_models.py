@@ -181,6 +181,29 @@ class SizeRow(Row):
     excluded_by: Text
 
 
+class BranchConditionRow(Row):
+    """One condenser's way at one condition; a column stands short in liquid and drain lines only."""
+
+    id: str
+    governs: bool
+    share: Fraction
+    inlet_Pa: Positive
+    outlet_Pa: Positive
+    pressure_drop_Pa: Figure
+    saturation_penalty_K: Figure
+    column_short_m: Figure
+
+
+class BranchRow(Row):
+    """The way through a line to, or from, one of several condensers; ``own_legs`` carry its flow alone."""
+
+    equipment: str
+    legs: list[str]
+    own_legs: list[str]
+    own_fall_m: Figure
+    by_condition: list[BranchConditionRow]
+
+
 class LineRow(Row):
     """A line."""
 
@@ -194,6 +217,7 @@ class LineRow(Row):
     by_condition: list[LineConditionRow]
     legs: list[LegRow]
     sizes: list[SizeRow]
+    branches: list[BranchRow] | None = None
 
 
 class BandTermRow(Row):

@@ -107,7 +107,10 @@ class ProfilePanel(Panel):
             self.say_empty(NO_LEGS.format(line=line.id), line.id)
             return
         whole, found = session.circuit_result(circuit.id), session.line_result(circuit.id, line.id)
-        self.profile = line_profile(whole, found) if whole is not None and found is not None else None
+        self.profile = None
+        if whole is not None and found is not None:
+            chosen = session.selection.leg if session.selection.line == line.id else None
+            self.profile = line_profile(whole, found, chosen, session.condition)
         if self.profile is None:
             self.say_empty(self._why_none(line, calculated=found is not None), line.id)
             return
@@ -164,7 +167,7 @@ class ProfilePanel(Panel):
         self.legend.show_strokes(self.plot.strokes())
         self._say(leading)
         at = "all conditions" if self._overlaid else profile.curves[leading].title
-        self.set_subtitle(f"{profile.line}, {at}")
+        self.set_subtitle(f"{f'{profile.line} {profile.way}'.rstrip()}, {at}")
 
     def _say(self, leading: int) -> None:
         profile = self.profile

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from linesizer.domain.branch_result import BranchResult
 from linesizer.domain.geometry import line_geometry
 from linesizer.domain.result import CircuitResult, FloatArray, LineResult
 from linesizer.domain.route import Service
@@ -45,7 +46,10 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """One line at all conditions; ``at_m`` and ``elevation_m`` have shape (nodes,)."""
+    """One line at all conditions; ``at_m`` and ``elevation_m`` have shape (nodes,).
+
+    ``way`` says to or from which of several condensers, empty where the line does not branch.
+    """
 
     line: str
     service: Service
@@ -53,6 +57,7 @@ class Profile:
     elevation_m: FloatArray
     legs: tuple[ProfileLeg, ...]
     curves: tuple[Curve, ...]
+    way: str = ""
 
     @property
     def length_m(self) -> float:
@@ -74,42 +79,61 @@ class Profile:
         return next((leg for leg in self.legs if leg.begin_m <= at_m <= leg.end_m), None)
 
 
-def line_profile(result: CircuitResult, line: LineResult) -> Profile | None:
+def line_profile(result: CircuitResult, line: LineResult, leg: str | None = None, condition: int = 0) -> Profile | None:
     """Return a line's profile, None where its figures are not calculated.
 
     Pressures and the distance from saturation are those of the result, heat along the way included, straight between
-    the nodes: subcooling for liquid, superheat for gas, below 0 by how much it falls short.
+    the nodes: subcooling for liquid, superheat for gas, below 0 by how much it falls short.  Of a line to or from
+    several condensers one way is shown: the one that ``leg`` lies on, else the one that decides at a condition.
     """
     legs, flow = line.legs, line.flow
     if legs is None or flow is None or not legs.ids:
         return None
-    geometry = line_geometry(line.line)
-    at_m = np.concatenate(([0.0], np.cumsum(legs.length_m)))
-    elevation_m = np.array([geometry.legs[0].start_m[2], *(leg.end_m[2] for leg in geometry.legs)])
+    branch = _shown_branch(line, leg, condition)
+    on_way = legs.ids if branch is None else branch.legs
+    places = np.array([legs.ids.index(name) for name in on_way])
+    geometry = [line_geometry(line.line).legs[place] for place in places]
+    at_m = np.concatenate(([0.0], np.cumsum(legs.length_m[places])))
+    elevation_m = np.array([geometry[0].start_m[2], *(leg.end_m[2] for leg in geometry)])
     curves = []
-    for index, condition in enumerate(result.circuit.conditions):
-        pressure_Pa = np.concatenate((legs.inlet_Pa[:1, index], legs.outlet_Pa[:, index]))
-        margin_K = np.concatenate((legs.start_margin_K[:1, index], legs.end_margin_K[:, index]))
+    for index, one in enumerate(result.circuit.conditions):
+        first, own = places[:1], places
+        pressure_Pa = np.concatenate((legs.inlet_Pa[first, index], legs.outlet_Pa[own, index]))
+        margin_K = np.concatenate((legs.start_margin_K[first, index], legs.end_margin_K[own, index]))
         passes = bool(flow.passes_flow[index] and np.isfinite(pressure_Pa).all() and np.isfinite(margin_K).all())
-        turns_m, places_m = _known(flow.turns_at_m[index]), at_m
+        decides = branch is None or bool(branch.governs[index])
+        turns_m, places_m = _known(flow.turns_at_m[index]) if decides else None, at_m
         if passes and turns_m is not None and turns_m > 0.0:
             before = int(np.searchsorted(at_m, turns_m))
             places_m, margin_K = np.insert(at_m, before, turns_m), np.insert(margin_K, before, 0.0)
         curves.append(
             Curve(
-                condition.title,
+                one.title,
                 pressure_Pa,
                 places_m,
                 margin_K,
                 passes,
                 turns_m=turns_m,
-                vapour_fraction=_known(flow.indicative_vapour_fraction[index]),
+                vapour_fraction=_known(flow.indicative_vapour_fraction[index]) if decides else None,
             )
         )
     bands = tuple(
-        ProfileLeg(name, float(begin), float(end)) for name, begin, end in zip(legs.ids, at_m, at_m[1:], strict=False)
+        ProfileLeg(name, float(begin), float(end)) for name, begin, end in zip(on_way, at_m, at_m[1:], strict=False)
     )
-    return Profile(line.line.id, line.line.service, at_m, elevation_m, bands, tuple(curves))
+    way = "" if branch is None or len(line.branches) == 1 else _way_words(result, line, branch)
+    return Profile(line.line.id, line.line.service, at_m, elevation_m, bands, tuple(curves), way)
+
+
+def _shown_branch(line: LineResult, leg: str | None, condition: int) -> BranchResult | None:
+    on = [branch for branch in line.branches if leg in branch.legs] or list(line.branches)
+    if not on:
+        return None
+    return next((branch for branch in on if branch.governs[min(condition, len(branch.governs) - 1)]), on[0])
+
+
+def _way_words(result: CircuitResult, line: LineResult, branch: BranchResult) -> str:
+    name = next(item.name or item.id for item in result.circuit.equipment if item.id == branch.equipment)
+    return f"{'to' if line.line.service is Service.DISCHARGE else 'from'} {name}"
 
 
 def _known(value: float) -> float | None:
