@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -18,6 +19,7 @@ from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import FloatArray
 from linesizer.solver.circuit_flow import CircuitFlow
 from linesizer.solver.line_at_work import LineAtWork
+from linesizer.solver.line_loads import size_change
 from linesizer.solver.line_results import flow_results, leg_results
 
 _OF_LEGS = ("inner_diameter_m", "length_m", "volume_m3", "climbs")
@@ -58,15 +60,18 @@ def branched_results(
     ends = [_end_Pa(work) for work in works]
     sink = None if flow.parallel is None else flow.parallel.sink_Pa.get(line.id)
     paths = []
-    for work, end in zip(works, ends, strict=True):
+    for work in works:
         legs = leg_results(work, flow)
         whole = flow_results(work, legs, flow, table)
-        if sink is not None:
-            legs = _lowered(work, legs, np.asarray(end - sink)[:count])
+        if work.line.service not in TO_CONDENSERS:
+            legs = _owned_by_arriving(work, legs, flow, count)
         paths.append((legs, whole))
     order = np.stack([np.where(np.isfinite(end), end, np.inf) for end in ends])
     deciding = order.argmin(axis=0)
     legs = _legs_once(line, works, [own for own, _ in paths], order, count)
+    if sink is not None:
+        for work in works:
+            legs = _lowered(work, legs, sink[:count])
     whole = _decided([own for _, own in paths], deciding[:count])
     heat = sum(_heat_once(works, flow, count), np.zeros(count))
     passes = np.asarray(np.all([own.passes_flow for _, own in paths], axis=0))
@@ -90,20 +95,66 @@ def _own_legs(work: LineAtWork) -> NDArray[np.bool_]:
     return np.array(work.path.own)
 
 
-def _lowered(work: LineAtWork, legs: LegResult, above_Pa: FloatArray) -> LegResult:
-    """Return a path's legs with the column of its own branch lower by a pressure, (conditions,), [Pa]."""
+def _owned_by_arriving(work: LineAtWork, legs: LegResult, flow: CircuitFlow, count: int) -> LegResult:
+    """Return a path's legs where what changes at a junction belongs to the leg that arrives there.
+
+    Each arriving stream has a velocity head and a bore of its own, so the leg behind the junction, which all of them
+    share, could not hold what each of them gains or loses there.
+    """
+    state, path = work.state, work.path
+    if state is None or path is None or work.tubes is None:
+        raise ValueError("the path is not solved")
+    joins = [place for place in range(1, len(path.serves)) if path.serves[place] != path.serves[place - 1]]
+    if not joins:
+        return legs
+    flux2 = 0.5 * state.mass_flux[:, :count] ** 2
+    change = size_change(work.tubes.bore_m[:, None], work.run.flows(flow.hot.line_flow)[:, :count]) * flux2
+    change = change / state.mean_density[:, :count]
+    columns = {
+        name: getattr(legs, name).copy()
+        for name in ("inlet_Pa", "outlet_Pa", "acceleration_Pa", "fittings_Pa", "fitting_length_m")
+    }
+    for place in joins:
+        head = (flux2[place] - flux2[place - 1]) / state.density_kg_m3[place, :count]
+        moves = {"acceleration_Pa": head, "fittings_Pa": change[place]}
+        for name, drop in moves.items():
+            columns[name][place] -= drop
+            columns[name][place - 1] += drop
+        for leg, sign in ((place, -1.0), (place - 1, 1.0)):
+            each = legs.length_m[leg] / legs.friction_Pa[leg]
+            columns["fitting_length_m"][leg] += sign * change[place] * each
+        columns["outlet_Pa"][place - 1] -= head + change[place]
+        columns["inlet_Pa"][place] -= head + change[place]
+    return replace(legs, **columns)
+
+
+def _lowered(work: LineAtWork, legs: LegResult, sink_Pa: FloatArray) -> LegResult:
+    """Return a line's legs with the column in one condenser's own branch as low as the pressure behind it asks.
+
+    ``sink_Pa`` is the pressure at the end of the line, (conditions,), which a way without common legs meets itself.
+    """
+    if work.path is None:
+        raise ValueError("not on the way to a condenser")
+    places = np.array(work.path.places)
     own = _own_legs(work)
-    fall = np.where(own, np.maximum(-work.run.rise_m, 0.0), 0.0)
+    mine, shared = places[own], places[~own]
+    inlet, outlet, static = legs.inlet_Pa.copy(), legs.outlet_Pa.copy(), legs.static_Pa.copy()
+    # What some of the condensers share stands at the pressure behind it too; the columns above make up for it.
+    for before, after_it in reversed(list(pairwise(shared))):
+        beyond_Pa = outlet[before] - inlet[after_it]
+        inlet[before] -= beyond_Pa
+        outlet[before] -= beyond_Pa
+    behind = inlet[shared[0]] if len(shared) else sink_Pa
+    above_Pa = outlet[mine[-1]] - behind
+    fall = np.maximum(-work.run.rise_m[own], 0.0)
     if not fall.any():
-        fall = np.where(np.arange(len(own)) == np.flatnonzero(own)[-1], 1.0, 0.0)
+        fall = np.where(np.arange(len(mine)) == len(mine) - 1, 1.0, 0.0)
     part = (fall / fall.sum())[:, None] * above_Pa
     after = np.cumsum(part, axis=0)
-    return replace(
-        legs,
-        inlet_Pa=legs.inlet_Pa - (after - part),
-        outlet_Pa=legs.outlet_Pa - after,
-        static_Pa=legs.static_Pa + part,
-    )
+    inlet[mine] -= after - part
+    outlet[mine] -= after
+    static[mine] += part
+    return replace(legs, inlet_Pa=inlet, outlet_Pa=outlet, static_Pa=static)
 
 
 def _legs_once(

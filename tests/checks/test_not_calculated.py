@@ -13,7 +13,7 @@ from linesizer.domain.equipment import Equipment, Role
 from linesizer.domain.result import CircuitResult
 from linesizer.domain.route import DoubleRiser, Leg, Line, LineEnd, Node, Service
 from linesizer.evaluate import solve
-from tests.solver.circuits import DOWN, UP, circuit, condenser, gas, liquid, receiver
+from tests.solver.circuits import DOWN, UP, circuit, gas, liquid, receiver
 from tests.solver.routes import chain, job
 
 

@@ -35,7 +35,10 @@ def test_two_conditions_leave_the_two_corners_across() -> None:
     across = corners(FULL, LOW)
     assert [(corner.capacity_W, corner.condensing_C) for corner in across] == [(20e3, 45.0), (60e3, 32.0)]
     assert [(corner.superheat_K, corner.bypass) for corner in across] == [(5.0, 0.1), (8.0, 0.0)]
-    assert [corner.name for corner in across] == ["design condensing with least load", "least condensing with full load"]
+    assert [corner.name for corner in across] == [
+        "design condensing with least load",
+        "least condensing with full load",
+    ]
     assert len({corner.id for corner in across}) == 2
 
 
