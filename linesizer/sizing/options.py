@@ -121,7 +121,9 @@ def reference(work: LineAtWork, catalogue: TubeCatalogue, basis: SweepBasis) -> 
     mass_flow = flow.hot.line_flow[:, None]
     pressure = (0.5 * (state.pressure_Pa[1:] + state.pressure_Pa[:-1]))[..., use]
     viscosity = state.viscosity_Pa_s[..., use]
-    loads = LineFlowLoads(run, bore, rough, mass_flow, state.pressure_Pa[0]).loads(viscosity)
+    # A tee costs what the size of the leg makes it that carries all the flow, so that leg's group has to know it.
+    counted = run if run.tees is None else replace(run, tees=replace(run.tees, owner=run.tees.common))
+    loads = LineFlowLoads(counted, bore, rough, mass_flow, state.pressure_Pa[0]).loads(viscosity)
     ends = state.density_kg_m3[..., use]
     widest = pressure[..., -1:]
     gas = work.phase.name == "vapour"
