@@ -21,15 +21,20 @@ from linesizer.solver.circuit_flow import CircuitFlow
 from linesizer.solver.cycle import line_flow
 from linesizer.solver.heat import Surroundings
 from linesizer.solver.hot_side import compressed_gas, hot_side_with_line
-from linesizer.solver.line import LineState, oil_return_ratio
+from linesizer.solver.line import LineState
 from linesizer.solver.line_at_work import LineAtWork, carried_loss
 from linesizer.solver.march import Known
+from linesizer.solver.merged_run import merged
+from linesizer.solver.oil_return import minimum_mass_flux
 from linesizer.solver.penalty import saturation_fall
 from linesizer.solver.surge import upstream_of_fast_valve
 from linesizer.solver.surroundings import line_surroundings
 from linesizer.solver.tube_rating import tube_ratings_Pa
 
 KILOWATTS_PER_WATT = 1e-3
+
+MERGED_PIECES = 8
+"""Into so many pieces a long line of one size is taken together."""
 
 FLOW_ROUNDS = 3
 FLOW_TOLERANCE = 1e-3
@@ -54,14 +59,17 @@ class SweepBasis:
 
 @dataclass(frozen=True, slots=True)
 class _Swept:
-    """One path in every size; arrays over (conditions, sizes), those of legs over (legs, conditions, sizes).
+    """One path in every size; arrays over (conditions, sizes) unless they say otherwise.
 
-    ``whole`` has the corners of the load grid behind the conditions.
+    ``density`` is that at the legs' nodes, (nodes, conditions, sizes), ``mass_flux`` that in the legs, (legs or 1,
+    conditions, sizes); ``ratio`` the worst oil return at conditions and corners, (sizes,).
     """
 
     work: LineAtWork
-    whole: LineState
-    state: LineState
+    settled: BoolArray
+    density: FloatArray
+    mass_flux: FloatArray
+    bore_m: FloatArray
     inlet_Pa: FloatArray
     drop_Pa: FloatArray
     judged_Pa: FloatArray
@@ -69,9 +77,6 @@ class _Swept:
     tube_penalty_K: FloatArray
     left_K: FloatArray
     ratio: FloatArray
-    """Worst oil return of each size, (sizes,)."""
-    charge_kg: FloatArray
-    """Of each leg, (legs, conditions, sizes)."""
 
 
 def sweep(works: Sequence[LineAtWork], basis: SweepBasis) -> SizeSweep:
@@ -96,7 +101,7 @@ def sweep(works: Sequence[LineAtWork], basis: SweepBasis) -> SizeSweep:
     line = works[0].line
     catalogue = tube_catalogue(line.tube)
     swept = [_swept(work, catalogue, basis) for work in works]
-    passes: BoolArray = np.all([own.state.settled.all(axis=0) for own in swept], axis=0)
+    passes: BoolArray = np.all([own.settled.all(axis=0) for own in swept], axis=0)
     blank = np.where(passes, 0.0, np.nan)
     velocity = _worst_velocity(swept)
     allowed = _allowed_Pa(swept, catalogue, basis)
@@ -136,9 +141,13 @@ def _swept(work: LineAtWork, catalogue: TubeCatalogue, basis: SweepBasis) -> _Sw
     run = replace(work.run, twins=None)
     bore = catalogue.inside_diameters_m[None, None, :]
     around = surroundings_in(work, basis, catalogue.outside_diameters_m[None, None, :])
-    built = BuiltLine(run, bore, np.full_like(bore, catalogue.roughness_m), around, 0.0)
+    short = merged(run, MERGED_PIECES) if around is None else None
+    built = BuiltLine(run if short is None else short.run, bore, np.full_like(bore, catalogue.roughness_m), around, 0.0)
     whole, phase = solve_sizes(work, built, basis), work.phase
+    density = whole.density_kg_m3 if short is None else short.densities(whole.pressure_Pa, whole.density_kg_m3)
+    flux = whole.mass_flux if run.shares is not None else whole.mass_flux[:1]
     state = whole.first(len(basis.flow.circuit.conditions))
+    own = slice(None, len(basis.flow.circuit.conditions))
     saturation = phase.saturation_temperature
     left: FloatArray = np.full(state.settled.shape, np.nan)
     if phase.name == "liquid":
@@ -149,12 +158,13 @@ def _swept(work: LineAtWork, catalogue: TubeCatalogue, basis: SweepBasis) -> _Sw
     inlet = state.pressure_Pa[0]
     ratio = np.full(state.settled.shape[-1], np.nan)
     if work.climbs.any():
-        ratios = oil_return_ratio(whole, work.climbs, bore, np.asarray(basis.flow.film_density))
-        ratio = ratios.min(axis=(0, 1))
+        ratio = _worst_ratio(work, density, flux, bore, basis.flow.film_density)
     return _Swept(
         work=work,
-        whole=whole,
-        state=state,
+        settled=state.settled,
+        density=density[:, own],
+        mass_flux=flux[:, own],
+        bore_m=catalogue.inside_diameters_m,
         inlet_Pa=inlet,
         drop_Pa=drop,
         judged_Pa=drop - static,
@@ -162,18 +172,38 @@ def _swept(work: LineAtWork, catalogue: TubeCatalogue, basis: SweepBasis) -> _Sw
         tube_penalty_K=saturation_fall(saturation, inlet, drop - static - parts),
         left_K=left,
         ratio=ratio,
-        charge_kg=tube_volume(bore[0], run.length_m[:, None, None]) * state.mean_density,
     )
+
+
+def _worst_ratio(
+    work: LineAtWork, density: FloatArray, flux: FloatArray, bore: FloatArray, film_density: float
+) -> FloatArray:
+    """Return the worst oil return of each size over climbing legs, conditions and corners, (sizes,)."""
+    climbs = work.climbs
+    foot, top = density[:-1][climbs], density[1:][climbs]
+    film = np.asarray(film_density)
+    if len(flux) == 1:
+        # With one flow in one bore the densest gas decides.
+        worst = np.minimum(np.maximum(foot.max(axis=0), top.max(axis=0)), 0.5 * film)
+        return np.asarray((flux[0] / minimum_mass_flux(worst, film, bore[0])).min(axis=0))
+    worst = np.minimum(np.maximum(foot, top), 0.5 * film)
+    return np.asarray((flux[climbs] / minimum_mass_flux(worst, film, bore)).min(axis=(0, 1)))
 
 
 def _worst_velocity(swept: Sequence[_Swept]) -> tuple[FloatArray, FloatArray]:
     """Return the highest velocity upstream of a fast-closing valve, and elsewhere, (sizes,)."""
-    fast, slow = [], []
+    fast: list[FloatArray] = []
+    slow: list[FloatArray] = []
     for own in swept:
-        by_leg = own.state.velocity_m_s.max(axis=1)
         before = upstream_of_fast_valve(own.work.line)
-        fast.append(by_leg[before].max(axis=0, initial=0.0))
-        slow.append(by_leg[~before].max(axis=0, initial=0.0))
+        for found, legs in ((fast, before), (slow, ~before)):
+            if not legs.any():
+                found.append(np.zeros(len(own.bore_m)))
+                continue
+            flux = own.mass_flux if len(own.mass_flux) == 1 else own.mass_flux[legs]
+            least = np.minimum(own.density[:-1], own.density[1:])[legs]
+            by_condition = flux[0] / least.min(axis=0) if len(flux) == 1 else (flux / least).max(axis=0)
+            found.append(by_condition.max(axis=0))
     return np.max(fast, axis=0), np.max(slow, axis=0)
 
 
@@ -191,11 +221,15 @@ def _legs_once(swept: Sequence[_Swept]) -> tuple[float, FloatArray]:
     length, charge = 0.0, np.zeros(swept[0].inlet_Pa.shape)
     met: set[int] = set()
     for own in swept:
-        places = range(len(own.work.run.length_m)) if own.work.path is None else own.work.path.places
-        fresh = np.array([place not in met for place in places])
-        met |= set(places)
-        length += float(own.work.run.length_m[fresh].sum())
-        charge = charge + own.charge_kg[fresh].sum(axis=0)
+        lengths = own.work.run.length_m
+        if own.work.path is not None:
+            fresh = np.array([place not in met for place in own.work.path.places])
+            met |= set(own.work.path.places)
+            lengths = np.where(fresh, lengths, 0.0)
+        length += float(lengths.sum())
+        # A node carries half of the legs on either side.
+        carried = 0.5 * (np.append(lengths, 0.0) + np.append(0.0, lengths))
+        charge = charge + tube_volume(own.bore_m, 1.0) * np.tensordot(carried, own.density, axes=1)
     return length, charge
 
 

@@ -41,6 +41,10 @@ class Operation:
     subcooling_K: FloatArray
     saturated: BoolArray
 
+    def first(self, count: int) -> Operation:
+        """Return the first of the conditions."""
+        return Operation(*(getattr(self, name)[:count] for name in Operation.__slots__))
+
     def column(self) -> Operation:
         """Return the same with shape (conditions, 1), to broadcast against sizes."""
         return Operation(*(getattr(self, name)[:, None] for name in Operation.__slots__))
@@ -78,17 +82,21 @@ def operation(circuit: Circuit, table: RefrigerantTable) -> Operation:
     conditions = circuit.conditions
     evaporating = np.array([_evaporating_C(c) for c in conditions]) + ZERO_CELSIUS_K
     condensing = np.array([c.condensing_C for c in conditions]) + ZERO_CELSIUS_K
-    for condition, cold, hot in zip(conditions, evaporating, condensing, strict=True):
-        table.require_saturation_temperature(cold, named=f"Evaporating temperature of condition {condition.title}")
-        table.require_saturation_temperature(hot, named=f"Condensing temperature of condition {condition.title}")
+    low, high = table.minimum_saturation_temperature_K, table.maximum_saturation_temperature_K
+    outside = ~((low <= evaporating) & (evaporating <= high) & (low <= condensing) & (condensing <= high))
+    for place in np.flatnonzero(outside):
+        title = conditions[place].title
+        table.require_saturation_temperature(evaporating[place], named=f"Evaporating temperature of condition {title}")
+        table.require_saturation_temperature(condensing[place], named=f"Condensing temperature of condition {title}")
     midpoint = circuit.temperature_basis is TemperatureBasis.MIDPOINT
     evaporating_Pa = saturation_pressure(table, evaporating, midpoint=midpoint)
     condensing_Pa = saturation_pressure(table, condensing, midpoint=midpoint)
-    outlet_K = table.dew_temperature(evaporating_Pa) + _array(conditions, "superheat_K")
+    dew_K = table.dew_temperature(evaporating_Pa)
+    outlet_K = dew_K + _array(conditions, "superheat_K")
     suction_K = outlet_K + _array(conditions, "suction_heat_K")
-    for condition, pressure, temperature in zip(conditions, evaporating_Pa, suction_K, strict=True):
-        named = f"Suction gas temperature (superheat and suction heat) of condition {condition.title}"
-        table.require_vapour_temperature(pressure, temperature, named=named)
+    for place in np.flatnonzero(~((dew_K <= suction_K) & (suction_K <= dew_K + table.vapour_span_K))):
+        named = f"Suction gas temperature (superheat and suction heat) of condition {conditions[place].title}"
+        table.require_vapour_temperature(evaporating_Pa[place], suction_K[place], named=named)
     for condition, pressure in zip(conditions, condensing_Pa, strict=True):
         if condition.discharge_C is not None:
             named = f"Discharge temperature of condition {condition.title}"
@@ -267,8 +275,10 @@ def refuse_states_outside_table(circuit: Circuit, given: Operation, table: Refri
 def refuse_impossible_bypass(circuit: Circuit, given: Operation, table: RefrigerantTable) -> None:
     """Raise a UserError that names the first condition whose hot-gas bypass leaves no net cooling."""
     liquid = liquid_start(given, table, np.zeros_like(given.condensing_Pa)).enthalpy_J_kg
-    discharge = discharge_enthalpy(given, table, given.condensing_Pa)
     cooling = given.evaporator_outlet_J_kg - liquid
+    if not given.bypass.any() and (cooling > 0.0).all():
+        return
+    discharge = discharge_enthalpy(given, table, given.condensing_Pa)
     most = (cooling) / (discharge - liquid)
     for condition, bypass, limit in zip(circuit.conditions, given.bypass, most, strict=True):
         if bypass >= limit:

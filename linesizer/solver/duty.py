@@ -56,11 +56,11 @@ def circuit_duty(circuit: Circuit, table: RefrigerantTable) -> Duty:
     for known, its_table, duty in _remembered:
         if its_table is table and _same_duty(known, circuit):
             return duty
-    stated = operation(circuit, table)
+    corners = corner_conditions(circuit, table)
+    given = operation(replace(circuit, conditions=(*circuit.conditions, *corners)), table)
+    stated = given.first(len(circuit.conditions))
     refuse_states_outside_table(circuit, stated, table)
     refuse_impossible_bypass(circuit, stated, table)
-    corners = corner_conditions(circuit, table)
-    given = operation(replace(circuit, conditions=(*circuit.conditions, *corners)), table) if corners else stated
     condenser = condenser_drop(circuit)
     compressed = compressed_gas(given, table)
     duty = Duty(corners, given, condenser, compressed, solve_hot_side(given, table, condenser, compressed=compressed))
