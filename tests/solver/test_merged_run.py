@@ -71,7 +71,7 @@ def test_few_pieces_give_what_all_legs_give(phase: Phase, bore: float) -> None:
     found = short.densities(few.pressure_Pa, few.density_kg_m3)
     assert found.shape == full.density_kg_m3.shape
     # Parts stand at one place but count over their piece: their drop, some kPa of 1.2 MPa, is the most it can be off.
-    assert found == pytest.approx(full.density_kg_m3, rel=3e-3)
+    assert found == pytest.approx(full.density_kg_m3, rel=5e-3)
     assert found[0] == pytest.approx(full.density_kg_m3[0], rel=1e-9)
 
 
