@@ -20,7 +20,7 @@ from linesizer.solver.charge import tube_volume
 from linesizer.solver.circuit_flow import CircuitFlow
 from linesizer.solver.cycle import line_flow
 from linesizer.solver.heat import Surroundings
-from linesizer.solver.hot_side import compressed_gas, hot_side_with_line
+from linesizer.solver.hot_side import hot_side_with_line
 from linesizer.solver.line import LineState
 from linesizer.solver.line_at_work import LineAtWork, carried_loss
 from linesizer.solver.march import Known
@@ -252,7 +252,7 @@ def solve_sizes(work: LineAtWork, built: BuiltLine, basis: SweepBasis, *, cut: b
     given = flow.given.column()
     lost = flow.liquid_lost_J_kg if flow.circuit.heat_exchange else None
     if work.line.service is Service.DISCHARGE:
-        compressed = compressed_gas(given, basis.table)
+        compressed = flow.duty.compressed.column()
         hot = hot_side_with_line(
             given,
             basis.table,
@@ -305,7 +305,7 @@ def penalty_power(
         return none, none
     count = len(flow.circuit.conditions)
     given = flow.given.column()
-    compressed = compressed_gas(given, basis.table)
+    compressed = flow.duty.compressed.column()
     against = np.broadcast_to(given.condensing_Pa, (len(flow.given.condensing_Pa), drop.shape[1])).copy()
     against[:count] = inlet_Pa
     freed = against.copy()

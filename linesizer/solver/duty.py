@@ -15,7 +15,7 @@ from linesizer.solver.cycle import (
     refuse_states_outside_table,
 )
 from linesizer.solver.hot_side import (
-    Compressed,
+    CompressedGas,
     CondenserDrop,
     HotSide,
     compressed_gas,
@@ -32,7 +32,7 @@ class Duty:
     corners: tuple[Condition, ...]
     given: Operation
     condenser: CondenserDrop
-    compressed: Compressed
+    compressed: CompressedGas
     alone: HotSide
 
 

@@ -251,7 +251,28 @@ def where_it_passes(solved: HotSide, alone: HotSide) -> HotSide:
     )
 
 
-def compressed_gas(given: Operation, table: RefrigerantTable) -> Compressed:
+class CompressedGas:
+    """Enthalpy of the gas that leaves the compressor, [J/kg], from the pressure that it works against, [Pa], both (B).
+
+    A curve through eight points between the condensing pressure and three times that, or the table's end; the value at
+    its end beyond.
+    """
+
+    __slots__ = ("_curve", "_high", "_low")
+
+    def __init__(self, curve: Curve, low: FloatArray, high: FloatArray) -> None:
+        self._curve, self._low, self._high = curve, low, high
+
+    def __call__(self, pressure: FloatArray) -> FloatArray:
+        """Return the enthalpy at a pressure."""
+        return self._curve(np.clip(pressure, self._low, self._high))
+
+    def column(self) -> CompressedGas:
+        """Return the same with shape (conditions, 1), to broadcast against sizes."""
+        return CompressedGas(self._curve.column(), self._low[:, None], self._high[:, None])
+
+
+def compressed_gas(given: Operation, table: RefrigerantTable) -> CompressedGas:
     """Return the enthalpy of the gas that leaves the compressor as a function of the pressure it works against.
 
     Parameters
@@ -260,18 +281,7 @@ def compressed_gas(given: Operation, table: RefrigerantTable) -> Compressed:
         Suction state and efficiency; shape B.
     table : RefrigerantTable
         Properties.
-
-    Returns
-    -------
-    callable
-        From pressure [Pa] to enthalpy [J/kg], both (B); a curve through eight points between the condensing pressure
-        and three times that, or the table's end; the value at its end beyond.
     """
     low = 0.98 * given.condensing_Pa
     high = np.clip(3.0 * given.condensing_Pa, 1.02 * low, np.maximum(table.maximum_pressure_Pa, 1.02 * low))
-    curve = Curve(lambda at: discharge_enthalpy(given, table, at), low, high, points=8)
-
-    def enthalpy(pressure: FloatArray) -> FloatArray:
-        return curve(np.clip(pressure, low, high))
-
-    return enthalpy
+    return CompressedGas(Curve(lambda at: discharge_enthalpy(given, table, at), low, high, points=8), low, high)
