@@ -185,7 +185,10 @@ def _adiabatic(fluid: Fluid, phase: str, enthalpy: float, start_K: float) -> Med
 
 @dataclass(frozen=True)
 class Path:
-    """What a path does to its flow, [Pa]; of its own legs, those that serve one condenser alone, column and density."""
+    """What a path does to its flow, [Pa]; of its own legs, those that serve one condenser alone, column and density.
+
+    ``nodes_Pa`` are the pressures at both ends of every leg.
+    """
 
     inlet_Pa: float
     outlet_Pa: float
@@ -195,6 +198,7 @@ class Path:
     acceleration_Pa: float
     own_static_Pa: float
     own_density: float
+    nodes_Pa: tuple[tuple[float, float], ...]
 
     @property
     def drop_Pa(self) -> float:
@@ -246,6 +250,7 @@ def along(
     sums = np.zeros(4)
     own_static = own_mass = own_length = 0.0
     before: float | None = None
+    nodes: list[tuple[float, float]] = []
     for leg in legs:
         flux = flows[leg.id] / leg.area_m2
         before = flux if before is None else before
@@ -282,7 +287,9 @@ def along(
             atol=(1e-4, 1e-4, 1e-4, 1e-4, 1e-6),
         )
         assert path.success
+        begin_Pa = at_Pa
         at_Pa, friction, fittings, static, density = (float(value) for value in path.y[:, -1])
+        nodes.append((begin_Pa, at_Pa))
         sums += (friction, fittings, static, jump + flux**2 * (1.0 / medium(at_Pa).density - volume))
         if leg.id in own:
             own_static += static
@@ -291,7 +298,7 @@ def along(
         before = flux
     friction, fittings, static, acceleration = (float(value) for value in sums)
     own_density = own_mass / own_length if own_length else medium(start_Pa).density
-    return Path(start_Pa, at_Pa, friction, fittings, static, acceleration, own_static, own_density)
+    return Path(start_Pa, at_Pa, friction, fittings, static, acceleration, own_static, own_density, tuple(nodes))
 
 
 def _coefficient(loss: Loss, of: Reach, flow_kg_s: float, viscosity: float) -> float:
