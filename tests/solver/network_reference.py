@@ -39,7 +39,6 @@ from tests.solver.reference_path import GRAVITY, Fluid
 
 INCH_m = 0.0254
 ELBOW_90 = "Elbow, 90°, threaded, long radius, (r/D = 1.5)"
-ELBOW_45 = "Elbow, 45°, long radius, (r/D = 1.5)"
 TEE_BRANCH = "Tee, Through-branch,(as elbow), (r/D = 1.5)"
 TEE_RUN = "Tee, Run-through, flanged, (r/D = 1)"
 """Rows of Darby's table as fluids names them."""
@@ -56,7 +55,7 @@ class Loss:
 
 @dataclass(frozen=True)
 class Reach:
-    """A leg: length, rise along the flow, bore, roughness, [m]; fittings; a drop over flow squared, [Pa s2/kg2]."""
+    """A leg: length, rise along the flow, bore, roughness, [m]; its fittings and parts."""
 
     id: str
     length_m: float
@@ -64,7 +63,6 @@ class Reach:
     bore_m: float
     roughness_m: float
     losses: tuple[Loss, ...] = ()
-    per_flow2: float = 0.0
 
     @property
     def area_m2(self) -> float:
@@ -97,6 +95,14 @@ class State:
 
 Medium = Callable[[float], State]
 """The state at a pressure, at the enthalpy that holds along the path."""
+
+
+LEAST = 1e-4
+"""The least part of what condensers without a stated share take between them; with less one of them counts as dry."""
+
+
+class NoBalanceError(ArithmeticError):
+    """No split of the flow makes the branches resist alike."""
 
 
 class Supply(Protocol):
@@ -167,8 +173,8 @@ class Running:
         return temperature_K, self.fluid.by_temperature("liquid", outlet_Pa, temperature_K).hmass()
 
     def liquid(self, outlet_Pa: float) -> Medium:
-        temperature_K, enthalpy = self._liquid_start(outlet_Pa)
-        return _adiabatic(self.fluid, "liquid", enthalpy, temperature_K)
+        start_K, enthalpy = self._liquid_start(outlet_Pa)
+        return _adiabatic(self.fluid, "liquid", enthalpy, start_K)
 
     def flow_kg_s(self, outlet_Pa: float) -> float:
         return self.capacity_W / (self._suction_h - self._liquid_start(outlet_Pa)[1])
@@ -257,7 +263,6 @@ def along(
         heads = tuple((loss, reaches[loss.on] if loss.on else leg) for loss in leg.losses)
         volume = 1.0 / medium(at_Pa).density
         jump = 0.5 * (flux**2 - before**2) * volume
-        stated = leg.per_flow2 * flows[leg.id] ** 2
 
         def slopes(
             _: float,
@@ -265,12 +270,11 @@ def along(
             leg: Reach = leg,
             flux: float = flux,
             heads: tuple[tuple[Loss, Reach], ...] = heads,
-            stated: float = stated,
         ) -> tuple[float, float, float, float, float]:
             state = medium(float(values[0]))
             friction_f = friction_factor(flux * leg.bore_m / state.viscosity, leg.roughness_m / leg.bore_m)
             friction = friction_f * leg.length_m / leg.bore_m * flux**2 / (2.0 * state.density)
-            fittings = stated + sum(
+            fittings = sum(
                 _coefficient(loss, of, flows[of.id], state.viscosity) * (flows[of.id] / of.area_m2) ** 2
                 for loss, of in heads
             ) / (2.0 * state.density)
@@ -350,7 +354,10 @@ def at_shares(branches: Sequence[Branch], supply: Supply, shares: Sequence[float
 
 
 def balanced(branches: Sequence[Branch], supply: Supply) -> Split:
-    """Return the circuit with the shares that are stated, and with those that make the rest resist alike."""
+    """Return the circuit with the shares that are stated, and with those that make the rest resist alike.
+
+    Raises NoBalanceError where one of them would get nothing.
+    """
     free = [index for index, branch in enumerate(branches) if branch.share is None]
     rest = 1.0 - sum(branch.share or 0.0 for branch in branches)
 
@@ -369,12 +376,16 @@ def balanced(branches: Sequence[Branch], supply: Supply) -> Split:
     if len(free) == 1:
         return solved((1.0,))
     if len(free) == 2:
-        first = brentq(lambda x: float(uneven((x, 1.0 - x))[0]), 1e-4, 1.0 - 1e-4, xtol=1e-9, rtol=1e-9)
+        if uneven((LEAST, 1.0 - LEAST))[0] > 0.0 or uneven((1.0 - LEAST, LEAST))[0] < 0.0:
+            raise NoBalanceError("one of them gets nothing")
+        first = brentq(lambda x: float(uneven((x, 1.0 - x))[0]), LEAST, 1.0 - LEAST, xtol=1e-9, rtol=1e-9)
         return solved((first, 1.0 - first))
     start = np.full(len(free) - 1, 1.0 / len(free))
     found = root(lambda x: uneven((*x, 1.0 - sum(x))) / 1e3, start, tol=1e-9)
-    assert found.success, found.message
-    return solved((*(float(x) for x in found.x), 1.0 - float(sum(found.x))))
+    of_rest = (*(float(x) for x in found.x), 1.0 - float(sum(found.x)))
+    if not found.success or min(of_rest) < LEAST:
+        raise NoBalanceError(f"one of them gets nothing: {found.message}")
+    return solved(of_rest)
 
 
 def _tree(paths: Sequence[tuple[Reach, ...]]) -> tuple[list[set[str]], dict[str, Reach], dict[str, list[int]]]:

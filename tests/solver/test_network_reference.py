@@ -19,6 +19,7 @@ from tests.solver.network_reference import (
     TEE_RUN,
     Branch,
     Loss,
+    NoBalanceError,
     Reach,
     Running,
     Split,
@@ -112,6 +113,13 @@ def test_a_branch_that_climbs_counts_its_column() -> None:
     climbs = balanced(pair(0.0, 1.0), replace(STILL, flow=10.0))
     assert climbs.shares[0] == pytest.approx(0.5980665, abs=1e-7)
     assert climbs.column_short_m == pytest.approx((0.0, 0.0), abs=1e-6)
+    # At 4 kg/s G1 + G2 = 400 leaves nothing for the second: G1 - G2 would be 490.3.
+    with pytest.raises(NoBalanceError):
+        balanced(pair(0.0, 1.0), STILL)
+    with pytest.raises(NoBalanceError):
+        balanced(pair(1.0, 0.0), STILL)
+    with pytest.raises(NoBalanceError):
+        balanced([*pair(0.0, 1.0), branch("c2", gas=[reach("g2")], liquid=[reach("l2", k=100.0)])], STILL)
     # Falls balance by their columns instead: the branch that falls 3 m stands 1 m short of the other's 2 m.
     falls = balanced(pair(-3.0, -2.0), replace(STILL, flow=10.0))
     assert falls.shares[0] == pytest.approx(0.5, abs=1e-9)
