@@ -13,6 +13,7 @@ from linesizer.domain.condenser_paths import FROM_CONDENSERS, TO_CONDENSERS
 from linesizer.domain.ends import tied_ends
 from linesizer.domain.equipment import Equipment, Role
 from linesizer.domain.finding import Figure, Finding, Level
+from linesizer.domain.geometry import SAME_PLACE_M
 from linesizer.domain.route import Line
 from linesizer.solver.arrays import FloatArray
 from linesizer.solver.parallel_flow import ParallelFlow
@@ -26,6 +27,11 @@ NOT_CONNECTED_WORDS = (
 NO_BALANCE_WORDS = (
     "At {condition} no split gives the same drop on the way through {condensers}: {condenser} would get nothing, since "
     "its own liquid branch climbs. Let its branch fall to the header, or bring the condensers to one height."
+)
+CLIMBS_WORDS = (
+    "The liquid branch of {condenser} climbs {value} to where it meets the others. Only the pressure of the other ways "
+    "can lift that liquid, so theirs stands as low as it can and gas reaches the header. Let the branch of {condenser} "
+    "fall to the header, or give it a line of its own to the unit."
 )
 GAS_IN_HEADER_WORDS = (
     "At {condition} the ways through {condensers} leave {left} for liquid columns to balance: in the branch of "
@@ -151,6 +157,22 @@ def _columns(view: CircuitView, parallel: ParallelFlow, line: Line) -> Iterator[
     density = np.stack([w.state.density_kg_m3[0, :count] for w in works if w.state is not None])
     short = np.nan_to_num(parallel.short_m[line.id][:, :count])
     beyond = short - np.maximum(falls, 0.0)[:, None]
+    climbing = int(falls.argmin())
+    if falls[climbing] < -SAME_PLACE_M and (falls > SAME_PLACE_M).any():
+        condenser = _name(parallel.condensers[places[climbing]])
+        yield by_rule(
+            view,
+            "parallel_column",
+            code="branch_climbs",
+            title=f"{condenser}: its liquid climbs to the header",
+            words=CLIMBS_WORDS,
+            line=line.id,
+            kind=Kind.LENGTH,
+            value=-float(falls[climbing]),
+            limit=0.0,
+            condenser=condenser,
+        )
+        return
     path, worst = np.unravel_index(int(beyond.argmax()), beyond.shape)
     other = _name(parallel.condensers[places[int(short[:, worst].argmin())]])
     condensers = listed([_name(parallel.condensers[place]) for place in places])

@@ -16,13 +16,15 @@ from linesizer.units import Kind
 
 PUMPED_WORDS = (
     "With the whole charge of {charge} pumped down, receiver {receiver} would be {full} full at {temperature}; "
-    "practice leaves room above {most}, since liquid that fills a vessel bursts it when it warms. {needed} of receiver "
-    "in all would do; or never pump the whole charge down into it."
+    "practice leaves room above {most}, since liquid that fills a vessel bursts it when it warms. {needed}; or never "
+    "pump the whole charge down into it."
 )
 SUMMER_WORDS = (
     "In summer, at {condition}, {drained}receiver {receiver} stands {full} full; practice keeps it to {most}. "
-    "{beyond}{needed} of receiver in all would do."
+    "{beyond}{needed}."
 )
+ENOUGH = "{volume} of receiver in all would do, run as full"
+NEVER = "No larger receiver that runs as full would do; let it run less full"
 BEYOND = "What does not fit backs up into the condenser and drives the pressure up. "
 DRAINED = "when the condensers have drained what floods them in winter, "
 LOW_WORDS = (
@@ -67,7 +69,7 @@ def _pumped_down(view: CircuitView, level: ReceiverLevel) -> Iterator[Finding]:
         "receiver_max_fill_pumpdown",
         code="receiver_pumpdown",
         title=f"{name}: too small to pump the charge down into",
-        words=PUMPED_WORDS,
+        words=_with_volume(PUMPED_WORDS, level.pumped_volume_m3),
         kind=Kind.FRACTION,
         value=level.pumped_down,
         limit=limit,
@@ -76,7 +78,7 @@ def _pumped_down(view: CircuitView, level: ReceiverLevel) -> Iterator[Finding]:
         most=_percent(limit),
         charge=Figure(Kind.MASS, max(view.charge.total_kg or 0.0, view.charge.held_kg)),
         temperature=Figure(Kind.TEMPERATURE, view.practice.value("pumpdown_temperature_C")),
-        needed=Figure(Kind.VOLUME, _volume_m3(view) * level.pumped_down / limit),
+        volume=Figure(Kind.VOLUME, level.pumped_volume_m3 or 0.0),
     )
 
 
@@ -90,7 +92,7 @@ def _summer(view: CircuitView, level: ReceiverLevel) -> Iterator[Finding]:
         "receiver_max_fill_operating",
         code="receiver_summer",
         title=f"{name}: too full in summer",
-        words=SUMMER_WORDS,
+        words=_with_volume(SUMMER_WORDS, level.summer_volume_m3),
         level=Level.STOP if level.summer > 1.0 else None,
         condition=level.summer_index,
         kind=Kind.FRACTION,
@@ -101,7 +103,7 @@ def _summer(view: CircuitView, level: ReceiverLevel) -> Iterator[Finding]:
         most=_percent(limit),
         drained=DRAINED if view.charge.flooding is not None else "",
         beyond=BEYOND if level.summer > 1.0 else "",
-        needed=Figure(Kind.VOLUME, _volume_m3(view) * level.summer / limit),
+        volume=Figure(Kind.VOLUME, level.summer_volume_m3 or 0.0),
     )
 
 
@@ -140,5 +142,5 @@ def _name(view: CircuitView, level: ReceiverLevel) -> str:
     return next(item.name or item.id for item in view.circuit.equipment if item.id == level.id)
 
 
-def _volume_m3(view: CircuitView) -> float:
-    return sum(item.volume_m3 or 0.0 for item in view.circuit.equipment if item.role is Role.RECEIVER)
+def _with_volume(words: str, volume_m3: float | None) -> str:
+    return words.replace("{needed}", NEVER if volume_m3 is None else ENOUGH)

@@ -74,7 +74,8 @@ class ReceiverLevel:
     ``running`` is over conditions: its operating fill and its share of what the condition leaves over.  ``summer`` is
     that at ``summer_index``, the highest condensing pressure, with the condensers drained.  Both are None where its
     running content is not stated.  ``pumped_down`` has the whole charge in the receivers at the practice set's
-    temperature.
+    temperature.  ``pumped_volume_m3`` and ``summer_volume_m3`` are the volumes of all receivers together, run as full
+    as they are, that would keep to the practice set's limits; None where none would.
     """
 
     id: str
@@ -82,6 +83,8 @@ class ReceiverLevel:
     summer: float | None
     summer_index: int
     pumped_down: float
+    pumped_volume_m3: float | None
+    summer_volume_m3: float | None
 
 
 @dataclass(frozen=True, slots=True)

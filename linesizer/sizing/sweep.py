@@ -180,7 +180,9 @@ def _worst_ratio(
 ) -> FloatArray:
     """Return the worst oil return of each size over climbing legs, conditions and corners, (sizes,)."""
     climbs = work.climbs
-    foot, top = density[:-1][climbs], density[1:][climbs]
+    # Where a flow does not pass, what the march left is no gas at all; such sizes have no figures.
+    gas = np.where(density > 0.0, density, 1.0)
+    foot, top = gas[:-1][climbs], gas[1:][climbs]
     film = np.asarray(film_density)
     if len(flux) == 1:
         # With one flow in one bore the densest gas decides.

@@ -16,6 +16,9 @@ StartEnthalpy: TypeAlias = FloatArray | Callable[[FloatArray], FloatArray]
 """Enthalpy at the start of a line, (B), [J/kg]; or that of the gas which a compressor sends into it against a
 pressure at its start, (B) from (B)."""
 
+LEAST_OF_START = 0.2
+"""Pressure over density goes with the absolute temperature, which no line brings to a fifth."""
+
 _PROBE_J_kg = 500.0
 _LEAST_RANGE_J_kg = 50.0
 
@@ -57,12 +60,17 @@ class DensityAlong:
         """Return the density at the nodes, (nodes, B), [kg/m3]."""
         ratio = self._curves[0](pressure)
         if self._weights:
+            # Far beyond the dew point a parabola through three levels may leave what any gas can be.
+            least = LEAST_OF_START * ratio
             ratio *= self._weights[0]
             for weight, curve in zip(self._weights[1:], self._curves[1:], strict=True):
                 ratio += weight * curve(pressure)
+            ratio = np.maximum(ratio, least)
         density = pressure / ratio
         if self._by_enthalpy is not None and callable(self._enthalpy):
-            density *= 1.0 + self._by_enthalpy * (self._enthalpy(pressure[0]) - self._at)
+            grown = self._by_enthalpy * (self._enthalpy(pressure[0]) - self._at)
+            # Outside the table the slope means nothing; such a flow does not settle, but has to stay a gas.
+            density *= np.clip(1.0 + grown, 0.5, 2.0)
         return density
 
     def along(self, lost: FloatArray) -> DensityAlong:

@@ -194,7 +194,8 @@ def oil_return_ratio(state: LineState, climbs: BoolArray, bore: FloatArray, film
     """
     legs = len(climbs)
     bore = np.broadcast_to(bore, (legs, *np.shape(bore)[1:]))[climbs]
-    density = state.density_kg_m3
+    # Where a flow does not pass, what the march left may be no gas at all; the caller leaves such figures out.
+    density = np.where(state.density_kg_m3 > 0.0, state.density_kg_m3, 1.0)
     # The flux that carries the film grows with the gas density over the whole range below half the film's density, so
     # the denser end decides; vapour near its critical point is capped there.
     worst = np.minimum(np.maximum(density[:-1][climbs], density[1:][climbs]), 0.5 * film_density)

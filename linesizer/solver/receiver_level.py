@@ -37,6 +37,9 @@ def fill_of_charge(
     return np.asarray((np.asarray(charge) / np.asarray(volume) - light) / (heavy - light))
 
 
+STEP_m3 = 1e-4
+
+
 def receiver_levels(
     circuit: Circuit,
     conditions: ConditionResult,
@@ -74,13 +77,39 @@ def receiver_levels(
     pumped_Pa = table.bubble_pressure(practice.value("pumpdown_temperature_C") + ZERO_CELSIUS_K)
     heavy, light = table.saturated_liquid(pumped_Pa).density_kg_m3, table.saturated_vapour(pumped_Pa).density_kg_m3
     pumped_down = float(fill_of_charge(charged_kg, volume, heavy, light))
+    governs = int(np.nanargmax(needed.total_kg)) if np.isfinite(needed.total_kg).any() else 0
+    # A larger receiver that runs as full holds more while running, so the charge grows with it; what arrives does not.
+    grows = charged_kg <= needed.total_kg[governs] * (1.0 + 1e-9)
+    by_fill = [item for item in receivers if item.operating_kg is None and item.operating_fill is not None]
+    running_kg_m3 = (
+        sum(
+            (item.volume_m3 or 0.0)
+            * (item.operating_fill * liquid[governs] + (1.0 - item.operating_fill) * vapour[governs])
+            for item in by_fill
+            if item.operating_fill is not None
+        )
+        / volume
+        * float(grows)
+    )
+    pumped_volume = _volume_m3(
+        charged_kg - running_kg_m3 * volume,
+        practice.value("receiver_max_fill_pumpdown") * (heavy - light) + light - running_kg_m3,
+    )
     levels = []
     for receiver in receivers:
         own = _own_fill(receiver, liquid, vapour)
         running = None if own is None else own + over
         in_summer = None if own is None else float(own[summer]) + over_in_summer
-        levels.append(ReceiverLevel(receiver.id, running, in_summer, summer, pumped_down))
+        # The fill that is stated stays what it is; only what is drained into it spreads over more.
+        room = None if own is None else practice.value("receiver_max_fill_operating") - float(own[summer])
+        summer_volume = None if room is None else _volume_m3(over_in_summer * volume, room)
+        levels.append(ReceiverLevel(receiver.id, running, in_summer, summer, pumped_down, pumped_volume, summer_volume))
     return tuple(levels)
+
+
+def _volume_m3(amount: float, per_m3: float) -> float | None:
+    """Return the volume that an amount asks for, up to the next tenth of a litre; None where no volume would do."""
+    return float(np.ceil(amount / per_m3 / STEP_m3)) * STEP_m3 if per_m3 > 0.0 else None
 
 
 def _own_fill(receiver: Equipment, liquid: FloatArray, vapour: FloatArray) -> FloatArray | None:

@@ -115,3 +115,16 @@ def test_a_condenser_with_a_stated_share_keeps_it() -> None:
     near, far = solve(job).circuits[0].lines[0].branches
     assert near.share == pytest.approx([0.3, 0.3])
     assert far.share == pytest.approx([0.7, 0.7])
+
+
+def test_a_branch_that_climbs_is_named_and_not_the_one_that_falls() -> None:
+    """The near one's branch ends half a metre below the header: it is full, and the other's stands at its lowest."""
+    line = liquid()
+    low = {"a": (8.0, 3.0, 1.5)}
+    nodes = tuple(replace(node, at_m=low.get(node.id, node.at_m)) for node in line.nodes)
+    job = parallel_job(gas(), replace(line, nodes=nodes), conditions=(FULL,))
+    (stop,) = found(job, "branch_climbs", "gas_in_header")
+    assert stop.code == "branch_climbs"
+    assert stop.level is Level.STOP
+    assert stop.value == pytest.approx(0.5)
+    assert stop.message().startswith("The liquid branch of Near one climbs 0.50 m to where it meets the others.")

@@ -9,7 +9,7 @@ import pytest
 
 from linesizer.domain.circuit import HeadPressureControl, HeadPressureControlKind
 from linesizer.domain.equipment import Equipment, Role
-from linesizer.domain.finding import Finding, Level
+from linesizer.domain.finding import Figure, Finding, Level
 from linesizer.domain.job import Job, Site
 from linesizer.evaluate import solve
 from tests.checks.judged import findings, messages
@@ -53,8 +53,8 @@ def test_the_whole_charge_must_fit_pumped_down() -> None:
     si, ip = messages(stop)
     assert "102 % full" in si
     assert "90 %" in si
-    # 50 L x 1.018 / 0.9 would do.
-    assert "56.55 L" in si
+    # 60 kg / (0.9 x 1139.8 + 39.8) kg/m3 = 56.3 L, up to the next tenth of a litre.
+    assert "56.40 L of receiver in all would do" in si
     assert "60.00 kg" in si
     assert "32.0 °C" in si
     assert "132.28 lb" in ip
@@ -176,3 +176,19 @@ def test_oil_for_what_the_factory_charge_does_not_cover() -> None:
     assert findings(plant(replace(unit, operating_kg=9.0)), "oil_charge") == ()
     own = only(findings(plant(unit, overrides={"oil_extra_fraction": 0.04}), "oil_charge"))
     assert own.value == pytest.approx(2.0)
+
+
+def test_a_larger_receiver_spreads_what_summer_drains_into_it() -> None:
+    """The stated fill stays; what is drained goes with one over the volume, so the advised volume just holds."""
+    codes = ("receiver_summer",)
+    warn = only(findings(plant(FLOODED, vessel(volume_m3=0.045), floods=True), *codes))
+    volume = dict(warn.figures)["volume"]
+    assert isinstance(volume, Figure)
+    assert findings(plant(FLOODED, vessel(volume_m3=volume.value + 2e-4), floods=True), *codes) == ()
+    assert len(findings(plant(FLOODED, vessel(volume_m3=volume.value - 3e-4), floods=True), *codes)) == 1
+
+
+def test_no_receiver_would_do_that_runs_fuller_than_it_may_be() -> None:
+    full = vessel(operating_fill=0.95)
+    pumped = only(findings(plant(FLOODED, full), "receiver_pumpdown"))
+    assert "No larger receiver that runs as full would do; let it run less full" in pumped.message()

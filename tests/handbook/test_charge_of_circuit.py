@@ -37,7 +37,7 @@ import pytest
 from linesizer.domain.circuit import HeadPressureControl, HeadPressureControlKind
 from linesizer.domain.condition import SubcoolingAt
 from linesizer.domain.equipment import Equipment, Role
-from linesizer.domain.finding import Level
+from linesizer.domain.finding import Figure, Level
 from linesizer.domain.job import Job, Site
 from linesizer.domain.result import CircuitResult
 from linesizer.domain.route import Service
@@ -126,3 +126,15 @@ def test_a_larger_receiver_holds_it() -> None:
     assert charge.total_kg == pytest.approx(72.267, abs=KG)
     assert charge.receivers[0].pumped_down == pytest.approx(0.871, abs=FILL)
     assert findings(larger, "receiver_pumpdown", "receiver_summer", "receiver_low") == ()
+
+
+def test_the_volume_that_is_advised_holds_it_just_so() -> None:
+    """By hand: of 69.589 kg the vessel of 60 L runs with 60 L x 267.75 kg/m3 (a fifth of liquid at 32 C, the rest gas),
+    so 53.524 kg stand elsewhere, and V = 53.524 / (0.9 x 1139.77 + 39.80 - 267.75) = 67.09 L, up to the next tenth.
+    """
+    (pumped,) = findings(worked(), "receiver_pumpdown")
+    volume = dict(pumped.figures)["volume"]
+    assert isinstance(volume, Figure)
+    assert volume.value == pytest.approx(0.0671, abs=1e-6)
+    assert findings(worked(receiver_m3=volume.value), "receiver_pumpdown") == ()
+    assert len(findings(worked(receiver_m3=volume.value - 2e-4), "receiver_pumpdown")) == 1
