@@ -22,6 +22,10 @@ MACH_WORDS = (
 )
 
 
+LEAST_SOUND_m_s = 50.0
+"""No refrigerant's gas has a slower sound below its critical point (the tables: 95 m/s and more)."""
+
+
 def gas_drop(view: CircuitView) -> Iterator[Finding]:
     """Yield a finding for each discharge line that loses too much of its pressure, or runs too near to sound."""
     for line in view.lines:
@@ -45,9 +49,14 @@ def gas_drop(view: CircuitView) -> Iterator[Finding]:
                 drop=Figure(Kind.PRESSURE_DIFFERENCE, float(line.flow.drop_Pa[worst])),
             )
         legs = line.legs
-        sound = view.table.vapour_pt(legs.outlet_Pa, legs.end_C + ZERO_CELSIUS_K).sound_speed_m_s
-        mach = legs.velocity_m_s / sound
         limit = view.practice.value("mach_limit")
+        # Only what could come near is looked up: it is by far the most points of a circuit.
+        fast = np.nan_to_num(legs.velocity_m_s) > limit * LEAST_SOUND_m_s
+        if not fast.any():
+            continue
+        sound = view.table.vapour_pt(legs.outlet_Pa[fast], legs.end_C[fast] + ZERO_CELSIUS_K).sound_speed_m_s
+        mach = np.full(legs.velocity_m_s.shape, np.nan)
+        mach[fast] = legs.velocity_m_s[fast] / sound
         if np.isfinite(mach).any() and np.nanmax(mach) > limit:
             leg, worst = (int(i) for i in np.unravel_index(int(np.nanargmax(mach)), mach.shape))
             yield by_rule(

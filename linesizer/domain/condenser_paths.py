@@ -91,6 +91,8 @@ def parallel_condensers(circuit: Circuit) -> ParallelCondensers | None:
     A condenser counts where a discharge, liquid or drain line is tied to it.  Lines that are tied to no condenser, such
     as the liquid line behind a receiver, carry the whole flow and have no path here.
     """
+    if sum(item.role is Role.CONDENSER for item in circuit.equipment) < 2:
+        return None
     paths: dict[str, tuple[CondenserPath, ...]] = {}
     met: set[str] = set()
     for line in circuit.lines:

@@ -6,12 +6,15 @@ import math
 from collections import defaultdict
 from dataclasses import dataclass
 
-from linesizer.domain.geometry import LegGeometry, line_geometry, turn_deg
+from linesizer.domain.geometry import LegGeometry, line_geometry
 from linesizer.domain.remembered import remembered
 from linesizer.domain.route import Line
 
 STRAIGHT_WITHIN_deg = 5.0
 """A slighter kink bends the tube no more than its supports do: it is no offset and needs no support of its own."""
+
+
+_STRAIGHT_COSINE = math.cos(math.radians(STRAIGHT_WITHIN_deg))
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +49,7 @@ def straight_runs(line: Line) -> tuple[StraightRun, ...]:
             (
                 before
                 for before in arriving[leg.leg.start]
-                if rows[run_of[before]][-1] == before and _angle_deg(legs[before], leg) < STRAIGHT_WITHIN_deg
+                if rows[run_of[before]][-1] == before and _goes_on(legs[before], leg)
             ),
             None,
         )
@@ -62,7 +65,7 @@ def straight_runs(line: Line) -> tuple[StraightRun, ...]:
     for index, row in enumerate(rows):
         first, last = legs[row[0]], legs[row[-1]]
         sideways = [
-            lengths[run_of[place]] * math.sin(math.radians(_angle_deg(first, legs[place])))
+            lengths[run_of[place]] * _sideways(first, legs[place])
             for place in (*at_node[first.leg.start], *at_node[last.leg.end])
             if run_of[place] != index
         ]
@@ -70,5 +73,13 @@ def straight_runs(line: Line) -> tuple[StraightRun, ...]:
     return tuple(runs)
 
 
-def _angle_deg(one: LegGeometry, other: LegGeometry) -> float:
-    return turn_deg(one.direction, other.direction)
+def _goes_on(one: LegGeometry, other: LegGeometry) -> bool:
+    """Whether a leg goes straight on behind another one."""
+    (a, b, c), (x, y, z) = one.direction, other.direction
+    return a * x + b * y + c * z > _STRAIGHT_COSINE
+
+
+def _sideways(one: LegGeometry, other: LegGeometry) -> float:
+    """Return how much of another leg's length lies square to a leg: the sine of the angle between them."""
+    (a, b, c), (x, y, z) = one.direction, other.direction
+    return math.hypot(b * z - c * y, c * x - a * z, a * y - b * x)
