@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import isfinite
+from math import hypot, isfinite, log
 
 from linesizer.catalog.size_words import same_connection
+from linesizer.catalog.tubes import tube_catalogue
 from linesizer.checks.context import CircuitView
 from linesizer.checks.making import by_rule
 from linesizer.checks.naming import listed
@@ -14,7 +15,7 @@ from linesizer.domain.equipment import Equipment, MakerLimits, Role
 from linesizer.domain.finding import Figure, Finding, Level
 from linesizer.domain.geometry import SAME_PLACE_M, line_geometry
 from linesizer.domain.result import LineResult
-from linesizer.domain.route import Line, Service
+from linesizer.domain.route import DoubleRiser, Line, Service
 from linesizer.units import Kind
 
 LONG_WORDS = (
@@ -40,6 +41,11 @@ CHARGE_WORDS = (
 SIZES_WORDS = (
     "{legs} of line {line} {are} {sizes}; the maker of {unit} permits {permitted} for it. Choose one of these, or "
     "ask the maker for this case."
+)
+PAIRS_WORDS = (
+    "{legs} of line {line} {are} {sizes}; the maker of {unit} permits {permitted} for it. That is said of one tube: "
+    "two side by side count here as the size whose bore is nearest to that of both together. Choose a pair that comes "
+    "to one of these, or ask the maker for this case."
 )
 RULE, SOURCE = "the unit maker's limits", "the unit maker's figure as entered in the job"
 _SERVICES = (Service.DISCHARGE, Service.LIQUID)
@@ -154,28 +160,34 @@ def _sizes(view: CircuitView, line: LineResult) -> Iterator[Finding]:
     permitted = {Service.DISCHARGE: limits.discharge_sizes, Service.LIQUID: limits.liquid_sizes}.get(line.line.service)
     if not permitted:
         return
-    other: dict[str, str] = {}
+    single: dict[str, str] = {}
+    pairs: dict[str, str] = {}
     for leg in line_geometry(line.line).legs:
-        size = leg.leg.size or line.line.default_size
-        tube = leg.leg.tube or line.line.tube
-        if size is None or leg.leg.double_riser is not None:
+        riser, tube = leg.leg.double_riser, leg.leg.tube or line.line.tube
+        size = (leg.leg.size or line.line.default_size) if riser is None else size_of_both(riser, tube)
+        if size is None or any(same_connection(size, allowed, tube) for allowed in permitted):
             continue
-        if not any(same_connection(size, allowed, tube) for allowed in permitted):
-            other[leg.leg.id] = size
-    if other:
+        if riser is None:
+            single[leg.leg.id] = size
+        else:
+            pairs[leg.leg.id] = f"{riser.small} + {riser.large}, together as wide as {size}"
+    for other, words in ((single, SIZES_WORDS), (pairs, PAIRS_WORDS)):
+        if not other:
+            continue
         one = len(other) == 1
+        kind = "Leg" if other is single else "Double riser"
         yield Finding(
             code="maker_connection",
             level=Level.WARN,
             title=f"{line.line.id}: a size that the unit's maker does not permit",
-            words=SIZES_WORDS,
+            words=words,
             circuit=view.circuit.id,
             line=line.line.id,
             leg=next(iter(other)),
             rule=RULE,
             source=SOURCE,
             figures=(
-                ("legs", f"{'Leg' if one else 'Legs'} {listed(list(other))}"),
+                ("legs", f"{kind if one else f'{kind}s'} {listed(list(other))}"),
                 ("line", line.line.id),
                 ("are", "is" if one else "are"),
                 ("sizes", listed(list(dict.fromkeys(other.values())))),
@@ -183,6 +195,17 @@ def _sizes(view: CircuitView, line: LineResult) -> Iterator[Finding]:
                 ("permitted", listed(permitted)),
             ),
         )
+
+
+def size_of_both(riser: DoubleRiser, tube: str) -> str:
+    """Return the size of a tube's catalogue that two tubes side by side come to, by the area of their bores.
+
+    A pair whose bores have the area of one tube between them stands in its place: ASHRAE Handbook - Refrigeration,
+    chapter on halocarbon piping, double risers (from memory).
+    """
+    catalogue = tube_catalogue(tube)
+    both_m = hypot(catalogue.find(riser.small).inside_diameter_m, catalogue.find(riser.large).inside_diameter_m)
+    return min(catalogue.sizes, key=lambda row: abs(log(row.inside_diameter_m / both_m))).size
 
 
 def _beyond(

@@ -16,7 +16,7 @@ from linesizer.domain.finding import Figure, Finding
 from linesizer.domain.result import DoubleRiserResult, LegResult, LineResult
 from linesizer.solver.double_riser import Pattern
 from linesizer.solver.static_head import GRAVITY
-from linesizer.units import Kind
+from linesizer.units import METRES_PER_INCH, Kind
 
 STOP_WORDS = (
     "At {when} the gas in riser {leg} ({size}) moves at {velocity}; {least} is the least that carries oil up. Oil "
@@ -51,6 +51,9 @@ SEAL_WORDS = (
     "small tube alone loses {drop} and the trap must hold {needed}; it holds {seal}. Between blow-through and "
     "changeover neither tube returns oil: make the seal {needed}, or keep that load from lasting."
 )
+
+HALF_AN_EIGHTH_m = METRES_PER_INCH / 16.0
+"""What is added to a seal that is needed: heights show in eighths of an inch, and the one shown has to be enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,8 +164,8 @@ def _double(
             when=every[place].title,
             size=legs.sizes[leg],
             changeover=Figure(Kind.CAPACITY, float(changeover[place])),
-            seal=Figure(Kind.SMALL_LENGTH, riser.seal_m),
-            needed=Figure(Kind.SMALL_LENGTH, float(seals[place])),
+            seal=Figure(Kind.SEAL, riser.seal_m),
+            needed=Figure(Kind.SEAL, float(seals[place]) + HALF_AN_EIGHTH_m),
         )
         return
     if worst.ratio < max(stop, view.practice.value("oil_return_margin_ratio")):
@@ -190,6 +193,6 @@ def _double(
             size=legs.sizes[leg],
             changeover=Figure(Kind.CAPACITY, float(changeover[place])),
             drop=Figure(Kind.PRESSURE_DIFFERENCE, float(at_changeover[place]) * view.flow.film_density * GRAVITY),
-            seal=Figure(Kind.SMALL_LENGTH, riser.seal_m),
-            needed=Figure(Kind.SMALL_LENGTH, float(needed[place])),
+            seal=Figure(Kind.SEAL, riser.seal_m),
+            needed=Figure(Kind.SEAL, float(needed[place]) + HALF_AN_EIGHTH_m),
         )

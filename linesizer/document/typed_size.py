@@ -68,12 +68,12 @@ def typed_double_riser(
     seal_m = now.seal_m if now is not None else USUAL_SEAL_m
     seal = _WORD.sub("", match["seal"] or "").strip()
     if seal:
-        seal_m = parse(Kind.SMALL_LENGTH, seal, system, named=f"Seal of {named}")
+        seal_m = parse(Kind.SEAL, seal, system, named=f"Seal of {named}")
     if now is None:
         return DoubleRiser(small.size, large.size, seal_m)
     return replace(now, small=small.size, large=large.size, seal_m=seal_m)
 
 
 def double_riser_text(riser: DoubleRiser, system: System) -> str:
-    """Return a double riser as it is typed: ``7/8 + 1-3/8, 400.0 mm``."""
-    return f"{riser.small} + {riser.large}, {display_with_unit(Kind.SMALL_LENGTH, riser.seal_m, system)}"
+    """Return a double riser as it is typed: ``7/8 + 1-3/8, 400 mm``."""
+    return f"{riser.small} + {riser.large}, {display_with_unit(Kind.SEAL, riser.seal_m, system)}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Literal, TypeAlias
 
@@ -34,6 +34,7 @@ class Kind(StrEnum):
 
     LENGTH = "length"
     SMALL_LENGTH = "small length"
+    SEAL = "height of a seal"
     ALTITUDE = "altitude"
     AREA = "area"
     VOLUME = "volume"
@@ -72,6 +73,7 @@ class Unit:
     """One unit: stored value = number * factor + offset, plus the air pressure where ``gauge``.
 
     ``words`` are the spellings that a field accepts besides the label, written as ``reading.plain_unit`` leaves them.
+    ``parts`` shows the number to the nearest such part of one, as a tape reads it: 8 for ``15 3/4``.
     """
 
     label: str
@@ -80,6 +82,7 @@ class Unit:
     words: tuple[str, ...] = ()
     offset: float = 0.0
     gauge: bool = False
+    parts: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +136,14 @@ def _words(stem: str, endings: tuple[str, ...]) -> tuple[str, ...]:
 _QUANTITIES: dict[Kind, Quantity] = {
     Kind.LENGTH: Quantity("m", "m", "ft", (_M, _CM, _MM, _FT, _IN), "3.4 m or 11'6\"", adds_up=True),
     Kind.SMALL_LENGTH: Quantity("m", "mm", "in", (_M, _CM, _MM, _FT, _IN), '19 mm or 3/4"', adds_up=True),
+    Kind.SEAL: Quantity(
+        "m",
+        "mm",
+        "in",
+        (_M, _CM, replace(_MM, decimals=0), _FT, replace(_IN, parts=8)),
+        "400 mm or 15 3/4 in",
+        adds_up=True,
+    ),
     Kind.ALTITUDE: Quantity(
         "m",
         "m",

@@ -21,8 +21,8 @@ def unit_label(kind: Kind, system: System) -> str:
 def display(kind: Kind, value: float | None, system: System, *, atmosphere_Pa: float = STANDARD_ATMOSPHERE_Pa) -> str:
     """Return a stored value as a person reads it, without its unit.
 
-    The decimals are those of the kind; a value too small for them shows two significant digits instead of zero.  None
-    and what is not finite show as an en dash.
+    The decimals, or the parts of an inch, are those of the kind; a value too small for decimals shows two significant
+    digits instead of zero.  None and what is not finite show as an en dash.
 
     Parameters
     ----------
@@ -39,6 +39,8 @@ def display(kind: Kind, value: float | None, system: System, *, atmosphere_Pa: f
         return "–"
     unit = quantity(kind).unit(system)
     number = (value - unit.offset - (atmosphere_Pa if unit.gauge else 0.0)) / unit.factor
+    if unit.parts and (round(abs(number) * unit.parts) or abs(number) <= 1e-9):
+        return _with_parts(number, unit.parts)
     text = f"{number:.{unit.decimals}f}"
     if float(text) == 0.0:
         # 1e-9: what is left of a zero after converting there and back is a zero.
@@ -83,7 +85,20 @@ def feet_and_inches(length_m: float, *, denominator: int = 16) -> str:
     parts = round(abs(length_m) / METRES_PER_INCH * denominator)
     inches, rest = divmod(parts, denominator)
     feet, inches = divmod(inches, 12)
-    common = math.gcd(rest, denominator)
-    fraction = f" {rest // common}/{denominator // common}" if rest else ""
+    fraction = f" {_fraction(rest, denominator)}" if rest else ""
     sign = "-" if length_m < 0 and parts else ""
     return f"{sign}{feet}'-{inches}{fraction}\""
+
+
+def _with_parts(number: float, denominator: int) -> str:
+    """Return a number to the nearest part of one: ``15 3/4``, ``3/8``, ``-2``."""
+    whole, rest = divmod(round(abs(number) * denominator), denominator)
+    words = [str(whole)] if whole or not rest else []
+    return ("-" if number < 0 and (whole or rest) else "") + " ".join(
+        [*words, _fraction(rest, denominator)] if rest else words
+    )
+
+
+def _fraction(parts: int, denominator: int) -> str:
+    common = math.gcd(parts, denominator)
+    return f"{parts // common}/{denominator // common}"

@@ -51,9 +51,12 @@ def test_a_seal_that_the_low_load_blows_out_stops_with_the_one_that_would_hold()
     assert finding.value == 0.3
     assert finding.limit == twin(found).seal_needed_m[1]
     assert_words_are_whole(finding)
-    for word in ("Night", "13.5 kW", "300.0 mm", "453.5 mm"):
+    # A height shows in whole millimetres or eighths of an inch; the one that is asked for is never less than is needed:
+    # 453.5 mm and half an eighth, 1.6 mm, are 455 mm, 17.92 in, of which the nearest eighth is 17 7/8 in or 454.0 mm.
+    for word in ("Night", "13.5 kW", "300 mm", "455 mm"):
         assert word in finding.message()
-    assert "in" in finding.message("ip")
+    for word in ("11 3/4 in", "A seal of 17 7/8 in"):
+        assert word in finding.message("ip")
     assert said(found) == {"double_riser_blown"}
     # With the seal that is asked for the small tube works alone.
     assert finding.limit is not None

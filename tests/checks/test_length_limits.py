@@ -153,10 +153,44 @@ def test_the_sizes_of_several_legs_are_one_finding() -> None:
     assert [finding.line for finding in beyond(liquid, liquid_sizes=("5/8",))] == ["liquid"]
 
 
-def test_a_double_riser_is_no_single_size() -> None:
+@pytest.mark.parametrize(
+    ("small", "large", "permitted", "as_wide_as"),
+    [
+        ("7/8", "1-1/8", ("1-3/8",), None),
+        ("7/8", "1-1/8", ("35x1.5", "1-3/8"), None),
+        ("7/8", "1-1/8", ("7/8", "1-1/8"), "1-3/8"),
+        ("1-1/8", "2-1/8", ("2-1/8", "1-5/8"), "2-5/8"),
+        ("1-3/8", "1-3/8", ("1-3/8",), "2-1/8"),
+    ],
+)
+def test_a_double_riser_counts_as_the_tube_as_wide_as_both(
+    small: str, large: str, permitted: tuple[str, ...], as_wide_as: str | None
+) -> None:
+    """Bores of ASTM B280 drawn tube, outside diameter less two walls: 22.2 - 2 x 1.14 = 19.9 mm (7/8), 26.0 (1-1/8),
+    32.1 (1-3/8), 38.2 (1-5/8), 50.4 (2-1/8), 62.6 mm (2-5/8).  7/8 and 1-1/8 have the area of one of 32.8 mm, which is
+    1-3/8; 1-1/8 and 2-1/8 of 56.7 mm: 62.6 is 1.104 times that, and that 1.125 times 50.4; two of 1-3/8 of 45.4 mm,
+    1.19 times 38.2, of which 50.4 is 1.11 times.
+    """
     line = chain([(0.0, 0.0, 0.0), (0.0, 0.0, 4.0)])
-    twins = replace(line.legs[0], size=None, double_riser=DoubleRiser("7/8", "1-1/8", 0.3))
-    assert beyond(replace(line, legs=(twins,), default_size="7/8"), discharge_sizes=("1-3/8",)) == ()
+    twins = replace(line.legs[0], size=None, double_riser=DoubleRiser(small, large, 0.3))
+    found = beyond(replace(line, legs=(twins,), default_size="7/8"), discharge_sizes=permitted)
+    if as_wide_as is None:
+        assert found == ()
+    else:
+        (one,) = found
+        assert (one.code, one.leg, one.level) == ("maker_connection", "l0", Level.WARN)
+        assert one.message().startswith(
+            f"Double riser l0 of line gas is {small} + {large}, together as wide as {as_wide_as}; "
+            f"the maker of Hall unit permits {permitted[0]}"
+        )
+
+
+def test_single_legs_and_double_risers_are_two_findings() -> None:
+    line = chain([(0.0, 0.0, 0.0), (3.0, 0.0, 0.0), (3.0, 0.0, 4.0)], size="2-1/8")
+    twins = replace(line.legs[1], size=None, double_riser=DoubleRiser("7/8", "1-1/8", 0.3))
+    found = beyond(replace(line, legs=(line.legs[0], twins)), discharge_sizes=("1-1/8",))
+    assert [finding.leg for finding in found] == ["l0", "l1"]
+    assert found[0].message().startswith("Leg l0 of line gas is 2-1/8; the maker")
 
 
 def test_limits_of_something_that_is_no_unit_mean_nothing() -> None:

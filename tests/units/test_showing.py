@@ -81,8 +81,9 @@ def test_what_is_shown_reads_back(kind: Kind, system: System, number: float) -> 
     if stored < known.least:
         return
     shown = display(kind, stored, system, atmosphere_Pa=ALTITUDE_AIR_Pa)
-    # Half of the last shown digit, in the stored unit, and a hair for the arithmetic of large numbers.
-    tolerance = 0.5 * 10.0**-unit.decimals * unit.factor * (1 + 1e-6) + 1e-12 * abs(stored) + 1e-12 * abs(unit.offset)
+    # Half of the last shown digit or part, in the stored unit, and a hair for the arithmetic of large numbers.
+    last = 1.0 / unit.parts if unit.parts else 10.0**-unit.decimals
+    tolerance = 0.5 * last * unit.factor * (1 + 1e-6) + 1e-12 * abs(stored) + 1e-12 * abs(unit.offset)
     for text in (shown, f"{shown} {unit.label}"):
         assert abs(parse(kind, text, system, atmosphere_Pa=ALTITUDE_AIR_Pa) - stored) <= tolerance
 
@@ -102,6 +103,24 @@ def test_arrays_agree_with_text() -> None:
     assert shown.shape == values.shape
     for value, number in zip(values.ravel(), shown.ravel(), strict=True):
         assert display(Kind.PRESSURE, float(value), "ip", atmosphere_Pa=ALTITUDE_AIR_Pa) == f"{number:.1f}"
+
+
+@pytest.mark.parametrize(
+    ("height_m", "si", "ip"),
+    [
+        (1.8707, "1871 mm", "73 5/8 in"),
+        (0.4, "400 mm", "15 3/4 in"),
+        (0.0127, "13 mm", "1/2 in"),
+        (0.0254, "25 mm", "1 in"),
+        (-0.0381, "-38 mm", "-1 1/2 in"),
+        (0.0, "0 mm", "0 in"),
+        (0.0003, "0.30 mm", "0.012 in"),
+    ],
+)
+def test_a_seal_shows_in_whole_millimetres_or_eighths_of_an_inch(height_m: float, si: str, ip: str) -> None:
+    """1 in is 25.4 mm exactly: 1870.7 mm are 73.65 in, of which the nearest eighth is 73.625."""
+    assert display_with_unit(Kind.SEAL, height_m, "si") == si
+    assert display_with_unit(Kind.SEAL, height_m, "ip") == ip
 
 
 @pytest.mark.parametrize(

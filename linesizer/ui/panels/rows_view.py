@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QAbstractItemModel, QEvent, QModelIndex, QPoint, QRect, QSize, Qt, Signal
+from PySide6.QtCore import (
+    QAbstractItemModel,
+    QEvent,
+    QModelIndex,
+    QPersistentModelIndex,
+    QPoint,
+    QRect,
+    QSize,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QFrame, QHeaderView, QStyleOptionViewItem, QTreeView, QWidget
 
@@ -103,6 +113,7 @@ class RowsView(QTreeView):
         self._natural: list[int] = []
         self._hovered = -1
         self._pressed = -1
+        self._middle = QPersistentModelIndex()
         self.pointing = False
         self.wraps = False
         self.row_ground: Callable[[QPainter, QRect, QModelIndex], None] | None = None
@@ -121,6 +132,10 @@ class RowsView(QTreeView):
         self.setMouseTracking(True)
         self.setTabKeyNavigation(False)
         theme.changed.connect(self._repaint)
+        self.verticalScrollBar().actionTriggered.connect(self._left_to_the_person)
+
+    def _left_to_the_person(self) -> None:
+        self._middle = QPersistentModelIndex()
 
     # Widths
 
@@ -173,6 +188,7 @@ class RowsView(QTreeView):
         """Share the new width out."""
         super().resizeEvent(event)
         self._share_width()
+        self._scroll_to_the_middle()
         if self.wraps and event.size().width() != event.oldSize().width():
             self.scheduleDelayedItemsLayout()
 
@@ -184,6 +200,23 @@ class RowsView(QTreeView):
             self.scheduleDelayedItemsLayout()
             self.fit()
         super().changeEvent(event)
+
+    # Scrolling
+
+    def show_in_the_middle(self, index: QModelIndex) -> None:
+        """Scroll a row to about the middle, a whole row at the top; again whenever the table gets another height."""
+        self._middle = QPersistentModelIndex(index)
+        self._scroll_to_the_middle()
+
+    def _scroll_to_the_middle(self) -> None:
+        index = self.model().index(self._middle.row(), 0) if self._middle.isValid() else QModelIndex()
+        if not index.isValid():
+            return
+        self.scrollTo(index, QAbstractItemView.ScrollHint.PositionAtCenter)
+        first, bar = self.visualRect(self.indexAt(QPoint(0, 0))), self.verticalScrollBar()
+        bar.setValue(bar.value() + first.top())
+        if self.visualRect(index).bottom() > self.viewport().height():
+            bar.setValue(bar.value() + first.height())
 
     # Painting
 
@@ -256,6 +289,7 @@ class RowsView(QTreeView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Take the row on Enter; Tab leaves the table."""
+        self._left_to_the_person()
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
             self.taken.emit(self.currentIndex())
             event.accept()

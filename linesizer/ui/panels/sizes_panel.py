@@ -146,7 +146,7 @@ class SizesPanel(Panel):
             row = next((index for index, row in enumerate(self.model.rows) if row.passes), 0)
         index = self.model.index(row, 0)
         self.view.setCurrentIndex(index)
-        self.view.scrollTo(index, RowsView.ScrollHint.PositionAtCenter)
+        self.view.show_in_the_middle(index)
 
     def _take(self, index: QModelIndex) -> None:
         command = self._command(self.model.rows[index.row()].size)

@@ -193,14 +193,14 @@ def twin_phrases(twin: TwinFigures, system: System) -> tuple[str, ...]:
                 phrases.append(f"{name} {size}: {100.0 * share:.0f} % of the flow, ratio {ratio_words}")
     if twin.pattern is Pattern.BLOWN:
         phrases.append(f"small {twin.small} alone: ratio {display(Kind.RATIO, twin.alone_ratio, system)}")
-    held = display_with_unit(Kind.SMALL_LENGTH, twin.seal_m, system)
+    held = display_with_unit(Kind.SEAL, twin.seal_m, system)
     if twin.pattern is not Pattern.BOTH and math.isfinite(twin.seal_needed_m):
-        needed = display_with_unit(Kind.SMALL_LENGTH, twin.seal_needed_m, system)
+        needed = display_with_unit(Kind.SEAL, twin.seal_needed_m, system)
         phrases.append(f"seal: {needed} needed here, {held} held")
     if math.isfinite(twin.changeover_W):
         below = [f"both lift from {display_with_unit(Kind.CAPACITY, twin.changeover_W, system)} on"]
         if math.isfinite(twin.seal_below_m):
-            needed = display_with_unit(Kind.SMALL_LENGTH, twin.seal_below_m, system)
+            needed = display_with_unit(Kind.SEAL, twin.seal_below_m, system)
             below.append(f"just below, the trap needs {needed} and has {held}")
         if math.isfinite(twin.penalty_below_K):
             cost = display_with_unit(Kind.TEMPERATURE_DIFFERENCE, twin.penalty_below_K, system)

@@ -22,7 +22,7 @@ class RiserEditor(LegField):
         "trap, the higher the load that the small tube can carry alone; the findings say how deep it has to be. One "
         "size alone makes it a single tube."
     )
-    widest = "1-1/8 + 2-1/8, 1000.0 mm, more"
+    widest = "1-1/8 + 2-1/8, 1000 mm, more"
 
     def open(self, target: Target, riser: DoubleRiser, x: float, y: float, least_width: float = 0.0) -> None:
         """Open with the double riser that the leg is, or might be."""

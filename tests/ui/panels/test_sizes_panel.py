@@ -6,9 +6,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QImage
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QImage, QWheelEvent
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from linesizer.catalog.practice import practice_set
@@ -142,6 +143,30 @@ def test_the_keyboard_alone_chooses_a_size(qtbot: QtBot) -> None:
     QTest.keyClick(panel.view, Qt.Key.Key_Return)
     assert line_of(session, "dis").default_size == "1-3/8"
     assert session.document.undo_label == "set size of dis to 1-3/8"
+
+
+@pytest.mark.parametrize("height", [165, 180, 200, 330, 331, 345, 362, 480])
+@pytest.mark.parametrize("sample", [ABOVE, TALL])
+def test_the_table_opens_with_a_whole_row_at_its_top_and_the_size_in_use_in_sight(
+    qtbot: QtBot, sample: str, height: int
+) -> None:
+    panel = shown(qtbot, SizesPanel(session_over(sample)), height=height)
+    view = panel.view
+    used = view.visualRect(panel.model.index(row_of(panel, "1-5/8"), 0))
+    assert view.visualRect(view.indexAt(QPoint(0, 0))).top() == 0
+    assert used.top() >= 0
+    assert used.bottom() <= view.viewport().height()
+    # A person's own scrolling stays where it is, also when the panel gets another height.
+    wheel = QWheelEvent(
+        QPointF(used.center()), view.viewport().mapToGlobal(QPointF(used.center())), QPoint(), QPoint(0, -40),
+        Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False,
+    )  # fmt: skip
+    before = view.verticalScrollBar().value()
+    QApplication.sendEvent(view.viewport(), wheel)
+    scrolled = view.verticalScrollBar().value()
+    assert scrolled > before
+    panel.resize(panel.width(), height - 20)
+    assert view.verticalScrollBar().value() == scrolled
 
 
 def test_nothing_is_solved_or_changed_by_hovering(qtbot: QtBot) -> None:

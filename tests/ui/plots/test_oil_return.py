@@ -191,7 +191,7 @@ def test_the_phrases_say_pattern_ratios_share_changeover_seal_and_penalty() -> N
         "small 7/8: 21 % of the flow, ratio 5.03",
         "large 1-3/8: 79 % of the flow, ratio 5.19",
         "both lift from 16.6 kW on",
-        "just below, the trap needs 1871.0 mm and has 400.0 mm",
+        "just below, the trap needs 1871 mm and has 400 mm",
         "penalty there 0.36 K",
     )
     alone = twin_phrases(replace(twin, pattern=Pattern.SMALL, alone_ratio=3.9, seal_needed_m=0.3), "ip")
@@ -199,14 +199,14 @@ def test_the_phrases_say_pattern_ratios_share_changeover_seal_and_penalty() -> N
         "small tube alone",
         "small 7/8: all the flow, ratio 3.90",
         "large 1-3/8: sealed with oil",
-        "seal: 11.811 in needed here, 15.748 in held",
+        "seal: 11 3/4 in needed here, 15 3/4 in held",
     )
     nan = math.nan
     corner = replace(twin, pattern=Pattern.BLOWN, small_ratio=nan, large_ratio=nan, penalty_below_K=nan)
     assert twin_phrases(corner, "si")[:3] == (
         "seal blown out",
         "small 7/8 alone: ratio 23.80",
-        "seal: 39800.0 mm needed here, 400.0 mm held",
+        "seal: 39800 mm needed here, 400 mm held",
     )
     assert not any("penalty" in phrase for phrase in twin_phrases(corner, "si"))
 

@@ -134,7 +134,7 @@ def test_other_sizes_and_the_seal_are_typed_on_the_drawing(qtbot: QtBot) -> None
     field = sheet.riser_editor
     assert not field.isHidden()
     assert field.hasFocus()
-    assert field.text().endswith(", 300.0 mm")
+    assert field.text().endswith(", 300 mm")
     assert field.accessibleName() == "Double riser of d3"
     QTest.keyClicks(field, "3/4 + 1-1/8, 16 in")
     QTest.keyClick(field, Qt.Key.Key_Return)
@@ -143,7 +143,7 @@ def test_other_sizes_and_the_seal_are_typed_on_the_drawing(qtbot: QtBot) -> None
     assert sheet.session.document.undo_label == "make d3 a double riser of 3/4 and 1-1/8"
     sheet.session.use_units("ip")
     entry(menu_of(sheet), "Double riser", "Other sizes").trigger()
-    assert field.text() == "3/4 + 1-1/8, 16.000 in"
+    assert field.text() == "3/4 + 1-1/8, 16 in"
     QTest.keyClicks(field, "1-3/8")
     QTest.keyClick(field, Qt.Key.Key_Return)
     assert (leg_named(sheet, "d3").double_riser, leg_named(sheet, "d3").size) == (None, "1-3/8")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 
 import pytest
 from pytestqt.qtbot import QtBot
@@ -19,7 +20,7 @@ from linesizer.evaluate import solve
 from linesizer.ui.gestures.starts import chosen_start, from_node, missing_services
 from linesizer.ui.selection import NOTHING, Selection
 from linesizer.ui.sheet.found import found
-from linesizer.ui.sheet.furniture import legend_row, used_services
+from linesizer.ui.sheet.furniture import legend_row, line_marks, used_services
 from linesizer.ui.sheet.handles import HandleKind, handles
 from linesizer.ui.sheet.live_notes import finding_marks, leg_notes
 from linesizer.ui.sheet.pointing import box_of, fraction_along, label_boxes, target_at
@@ -260,6 +261,59 @@ def test_every_leg_has_its_drop_and_a_climbing_one_its_oil_return() -> None:
     # The liquid line falls from the condenser: its column adds pressure.
     assert notes[Target(C, "liq", "l1")].second.startswith("gain ")
     assert leg_notes(None, 0, "si") == {}
+
+
+def test_the_oil_return_on_the_sheet_is_that_of_the_stop_and_names_its_corner() -> None:
+    """The sample is there to lose its oil under summer's pressure (48 C) at the least load, not at a condition."""
+    result = solve(opened(TALL).job)
+    for leg, ratio in (("d1", 0.72), ("d3", 0.72)):
+        stop = next(item for item in result.findings if item.leg == leg and item.code == "oil_return_short")
+        assert stop.condition is None
+        assert stop.value == pytest.approx(ratio, abs=0.005)
+        for at in (0, 1):
+            second = leg_notes(result, at, "si")[Target(C, "dis", leg)].second
+            assert second.endswith(f"   oil {stop.value:.2f} at low, 48.0 °C")
+    # 48 C are 118.4 F
+    assert leg_notes(result, 0, "ip")[Target(C, "dis", "d3")].second.endswith(" at low, 118.4 °F")
+
+
+@pytest.mark.parametrize("system", ["si", "ip"])
+def test_labels_that_name_a_corner_stay_apart_and_narrower_than_a_third_of_the_sheet(system: System) -> None:
+    result = solve(opened(TALL).job)
+    notes = leg_notes(result, 0, system)
+    options = SceneOptions(scale=24.0, system=system, notes=notes, marks=finding_marks(result))
+    scene = build_scene(result.job.circuits, options)
+    boxes = [(target, box) for target in notes for box in label_boxes(scene, target)]
+    assert {target.leg for target, _ in boxes} >= {"d1", "d2", "d3", "d4", "l1", "l2", "l3"}
+    assert max(box.width for _, box in boxes) < 270.0  # of a sheet of 820 at the window's usual size
+    touching = [(one, two) for (one, a), (two, b) in combinations(boxes, 2) if one != two and a.meets(b)]
+    assert touching == []
+
+
+@pytest.mark.parametrize(
+    ("levels", "shown"),
+    [
+        ((Level.NOTE, Level.NOTE), {}),
+        ((Level.NOTE, Level.STOP), {Service.LIQUID: Level.STOP}),
+        ((Level.WARN, Level.NOTE), {Service.DISCHARGE: Level.WARN}),
+        ((Level.STOP, Level.WARN), {Service.DISCHARGE: Level.STOP, Service.LIQUID: Level.WARN}),
+    ],
+)
+def test_a_note_about_a_whole_line_has_no_mark_in_the_legend(
+    levels: tuple[Level, Level], shown: dict[Service, Level]
+) -> None:
+    circuits = opened().job.circuits
+    marks = dict(zip((Target(C, "dis"), Target(C, "liq")), levels, strict=True))
+    assert line_marks(circuits, marks) == shown
+    assert line_marks(circuits, {Target(C, "dis", "d1"): Level.STOP}) == {}
+
+
+def test_of_two_lines_of_a_service_the_weightier_mark_stands_in_the_legend() -> None:
+    circuit = opened().job.circuits[0]
+    second = replace(circuit, lines=(circuit.lines[0], replace(circuit.lines[0], id="dis2")))
+    for levels in ((Level.WARN, Level.STOP), (Level.STOP, Level.WARN)):
+        marks = dict(zip((Target(C, "dis"), Target(C, "dis2")), levels, strict=True))
+        assert line_marks((second,), marks) == {Service.DISCHARGE: Level.STOP}
 
 
 def test_the_weightiest_finding_marks_its_place() -> None:
