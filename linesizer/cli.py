@@ -24,6 +24,9 @@ DONE, FOUND_A_STOP, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
 
 COMMANDS = ("open", "size", "check", "charge", "refrigerants", "register")
 
+OBJECTIVES = ("mass", "charge", "power", "cost")
+"""What a proposal may make small."""
+
 BAR_WIDTH = 20
 
 
@@ -169,6 +172,15 @@ def _parser() -> argparse.ArgumentParser:
     size.add_argument("file", type=Path, metavar="FILE", help="a job file")
     size.add_argument("--json", action="store_true", help="print the result file (SI) instead of a table")
     size.add_argument("--units", choices=("si", "ip"), default="si", help="units of the table (default: si)")
+    size.add_argument(
+        "--propose",
+        type=_objective,
+        nargs="?",
+        const="mass",
+        metavar="FOR",
+        help="print for each line the sizes that meet every limit with the least mass of tube (the default), charge, "
+        "power or yearly cost: mass, charge, power, cost; write it behind the file",
+    )
     size.set_defaults(run=_size)
 
     check = commands.add_parser(
@@ -230,6 +242,14 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _objective(word: str) -> str:
+    if word not in OBJECTIVES:
+        raise argparse.ArgumentTypeError(
+            f"{word!r} is none of {', '.join(OBJECTIVES)}; where it is the file, write it before --propose"
+        )
+    return word
+
+
 def _count(word: str) -> int:
     number = int(word) if word.isdecimal() else 0
     if number < 1:
@@ -263,12 +283,18 @@ def _size(arguments: argparse.Namespace) -> int:
 
     file = read(arguments.file)
     result = solve(file.job)
+    proposals = None
+    if arguments.propose is not None:
+        from linesizer.domain.proposal import Objective
+        from linesizer.evaluate import propose_all
+
+        proposals = propose_all(file.job, tuple(Objective)[OBJECTIVES.index(arguments.propose)])
     if arguments.json:
-        text = _json_text(result.as_dict())
+        text = _json_text(result.as_dict(proposals))
     else:
         from linesizer.output.size_table import size_report
 
-        text = size_report(result, arguments.units)
+        text = size_report(result, arguments.units, proposals)
     for note in file.notes:
         _say(f"linesizer: {note}")
     _print(text)

@@ -131,6 +131,21 @@ def propose_sizes(job: Job, circuit: str, line: str, objective: Objective = Obje
     return size_open_legs(opened, job.site, practice, load(found.refrigerant), (line,), objective, every=True).get(line)
 
 
+def propose_all(job: Job, objective: Objective = Objective.MASS) -> dict[tuple[str, str], SizeProposal]:
+    """Return the best sizes of every line, one line after the other with the others as they are in the job.
+
+    By the ids of circuit and line; a line that is not calculated, or in which no size passes the flow, has no entry.
+    Raises as ``solve`` does.
+    """
+    found = {
+        (circuit.id, line.id): propose_sizes(job, circuit.id, line.id, objective)
+        for circuit in job.circuits
+        for line in circuit.lines
+        if line.legs
+    }
+    return {place: proposal for place, proposal in found.items() if proposal is not None}
+
+
 def _remedy(place: tuple[str, str], cure: RiserCure) -> Remedy:
     line, leg = place
     if cure.riser is not None:

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from linesizer.checks.context import CircuitView
 from linesizer.checks.naming import listed
+from linesizer.checks.size_exclusions import exclusion_sentences, way_out
 from linesizer.domain.finding import Figure, Finding, Level
-from linesizer.domain.proposal import Combination, Exclusion, SizeProposal
+from linesizer.domain.proposal import Combination, SizeProposal
 from linesizer.domain.remedy import UseSizes
 from linesizer.domain.result import LineResult
 from linesizer.domain.route import DoubleRiser
@@ -22,47 +23,11 @@ TAKEN_WORDS = (
 )
 NOTHING_WORDS = (
     "The job leaves {what} of line {line} open, and none of {count} combinations meets every limit at every condition. "
-    "The figures here are for {sizes}, which come nearest. {excluded}."
+    "The figures here are for {sizes}, which come nearest. "
 )
 NO_FLOW_WORDS = (
     "The job leaves sizes of line {line} open, and in no size of its tube can the flow pass. Choose a tube with larger "
     "sizes, split the load over several circuits, or look for a slip in the conditions or lengths."
-)
-
-_NAMES = {
-    "oil_return_stop_ratio": "oil return",
-    "oil_return_margin_ratio": "the oil-return reserve",
-    "rating_temper": "the tube's rating",
-    "discharge_penalty_K": "the penalty",
-    "liquid_penalty_K": "the penalty",
-    "discharge_velocity_max_m_s": "velocity",
-    "liquid_velocity_max_m_s": "velocity",
-    "liquid_margin_stop_K": "boiling before the valve",
-    "liquid_margin_at_valve_K": "the subcooling at the valve",
-}
-_KINDS = {
-    "oil_return_stop_ratio": Kind.RATIO,
-    "oil_return_margin_ratio": Kind.RATIO,
-    "discharge_penalty_K": Kind.TEMPERATURE_DIFFERENCE,
-    "liquid_penalty_K": Kind.TEMPERATURE_DIFFERENCE,
-    "discharge_velocity_max_m_s": Kind.VELOCITY,
-    "liquid_velocity_max_m_s": Kind.VELOCITY,
-    "liquid_margin_stop_K": Kind.TEMPERATURE_DIFFERENCE,
-    "liquid_margin_at_valve_K": Kind.TEMPERATURE_DIFFERENCE,
-}
-_HELP = {
-    "oil_return_stop_ratio": "a least load that is so much higher would help",
-    "oil_return_margin_ratio": "a least load that is so much higher would help",
-    "discharge_penalty_K": "a shorter line or fewer bends and parts would help, or a milder limit of the job's own",
-    "liquid_penalty_K": "a shorter line or fewer bends would help, or a milder limit of the job's own",
-    "discharge_velocity_max_m_s": "a milder limit of the job's own would help",
-    "liquid_velocity_max_m_s": "a milder limit of the job's own would help",
-    "liquid_margin_stop_K": "so much more subcooling would help, or less lift",
-    "liquid_margin_at_valve_K": "so much more subcooling would help, or less lift",
-}
-RATING_HELP = (
-    "with a heavier tube, mechanical joints where their maker rates them, or a rating that the tube's maker lists, "
-    "the sizes that keep every other limit would do"
 )
 
 
@@ -108,42 +73,19 @@ def _taken(view: CircuitView, proposal: SizeProposal) -> Finding:
 
 
 def _nothing(view: CircuitView, proposal: SizeProposal) -> Finding:
-    words, figures = [], []
-    for index, one in enumerate(_heaviest_first(proposal.exclusions)):
-        words.append(f"{_sentence_start(_NAMES[one.rule])} excludes {one.combinations}{_would(one, index)}")
-        kind = _KINDS.get(one.rule)
-        if one.nearest is not None and one.limit is not None and kind is not None:
-            figures += [(f"near{index}", Figure(kind, one.nearest)), (f"limit{index}", Figure(kind, one.limit))]
+    excluded, out = exclusion_sentences(proposal.exclusions), way_out(proposal.exclusions)
     return Finding(
         code="no_size_fits",
         level=Level.WARN,
         title=f"{proposal.line}: no sizes meet every limit",
-        words=NOTHING_WORDS.replace("{excluded}", ". ".join(words)),
+        words=NOTHING_WORDS + " ".join(said.words for said in (excluded, out) if said is not None),
         circuit=view.circuit.id,
         line=proposal.line,
         rule=RULE,
         source=SOURCE,
-        figures=(*_common(proposal), *figures),
+        figures=(*_common(proposal), *excluded.figures, *(out.figures if out is not None else ())),
         remedy=UseSizes(proposal.line, proposal.chosen.sizes),
     )
-
-
-def _would(one: Exclusion, index: int) -> str:
-    """Return how near those come that keep every other limit, and what would let them through."""
-    if one.nearest is None:
-        return ""
-    if one.rule not in _KINDS:
-        return f"; {RATING_HELP}"
-    return f"; those that keep every other limit come to {{near{index}}} against {{limit{index}}}: {_HELP[one.rule]}"
-
-
-def _heaviest_first(exclusions: tuple[Exclusion, ...]) -> tuple[Exclusion, ...]:
-    """Return the limits that alone stand in the way first, then those that exclude most."""
-    return tuple(sorted(exclusions, key=lambda one: (one.nearest is None, -one.combinations)))
-
-
-def _sentence_start(name: str) -> str:
-    return name[0].upper() + name[1:]
 
 
 def _common(proposal: SizeProposal) -> tuple[tuple[str, Figure | str], ...]:

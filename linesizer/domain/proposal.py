@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TypeAlias
 
 from linesizer.domain.route import DoubleRiser
 
@@ -95,3 +97,7 @@ class SizeProposal:
     def by(self, objective: Objective) -> Combination | None:
         """Return the best combination by an objective, None where it has no figure or nothing fits."""
         return next((combination for own, combination in self.best if own is objective), None)
+
+
+Proposals: TypeAlias = Mapping[tuple[str, str], SizeProposal]
+"""Proposals by the ids of circuit and line."""

@@ -14,7 +14,7 @@ from linesizer.domain.circuit import Circuit
 from linesizer.domain.condition import Condition
 from linesizer.domain.finding import Finding
 from linesizer.domain.job import Job
-from linesizer.domain.proposal import SizeProposal
+from linesizer.domain.proposal import Proposals, SizeProposal
 from linesizer.domain.route import Line
 
 FloatArray = NDArray[np.float64]
@@ -271,8 +271,8 @@ class Result:
         """The findings of all circuits."""
         return tuple(finding for circuit in self.circuits for finding in circuit.findings)
 
-    def as_dict(self) -> dict[str, Any]:
-        """Return plain values in the shape of the result file."""
+    def as_dict(self, proposals: Proposals | None = None) -> dict[str, Any]:
+        """Return plain values in the shape of the result file; ``proposals`` stand before the result's own."""
         from linesizer.domain.result_rows import result_rows
 
-        return result_rows(self)
+        return result_rows(self, proposals or {})

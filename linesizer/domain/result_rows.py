@@ -11,6 +11,8 @@ import numpy as np
 from linesizer.domain.branch_result import BranchResult
 from linesizer.domain.charge_result import ChargeResult
 from linesizer.domain.finding import Finding
+from linesizer.domain.proposal import Proposals, SizeProposal
+from linesizer.domain.proposal_rows import proposal_row
 from linesizer.domain.result import (
     CircuitResult,
     DoubleRiserResult,
@@ -115,12 +117,16 @@ def _column(values: np.ndarray[Any, np.dtype[np.float64]]) -> list[float | None]
     return [value if value is not None and math.isfinite(value) else None for value in listed]
 
 
-def result_rows(result: Result) -> dict[str, Any]:
-    """Return a whole result as plain values."""
-    return {"format": FORMAT, "version": VERSION, "circuits": [_circuit(circuit) for circuit in result.circuits]}
+def result_rows(result: Result, proposals: Proposals) -> dict[str, Any]:
+    """Return a whole result as plain values; a line's proposal is that of ``proposals``, else what sized it."""
+    return {
+        "format": FORMAT,
+        "version": VERSION,
+        "circuits": [_circuit(circuit, proposals) for circuit in result.circuits],
+    }
 
 
-def _circuit(result: CircuitResult) -> dict[str, Any]:
+def _circuit(result: CircuitResult, proposals: Proposals) -> dict[str, Any]:
     ids = [condition.id for condition in result.circuit.conditions]
     corners = [corner.id for corner in result.corners]
     columns = [_column(getattr(result.conditions, key)) for key in _CONDITION_KEYS]
@@ -139,13 +145,18 @@ def _circuit(result: CircuitResult) -> dict[str, Any]:
             }
             for corner in result.corners
         ],
-        "lines": [_line(line, ids, corners, result.charge) for line in result.lines],
+        "lines": [
+            _line(line, ids, corners, result.charge, proposals.get((result.circuit.id, line.line.id), line.proposal))
+            for line in result.lines
+        ],
         "charge": charge_row(result.charge, ids),
         "findings": [finding_row(finding) for finding in result.findings],
     }
 
 
-def _line(result: LineResult, ids: list[str], corners: list[str], charge: ChargeResult) -> dict[str, Any]:
+def _line(
+    result: LineResult, ids: list[str], corners: list[str], charge: ChargeResult, proposal: SizeProposal | None
+) -> dict[str, Any]:
     return {
         "id": result.line.id,
         "service": result.line.service.value,
@@ -157,6 +168,7 @@ def _line(result: LineResult, ids: list[str], corners: list[str], charge: Charge
         "by_condition": [] if result.flow is None else _by_condition(result.flow, _LINE_KEYS, ids),
         "legs": [] if result.legs is None else _legs(result.legs, ids, corners),
         "sizes": [] if result.sweep is None else size_rows(result.sweep),
+        "proposal": None if proposal is None else proposal_row(proposal),
         **({"branches": [_branch(branch, ids) for branch in result.branches]} if result.branches else {}),
     }
 

@@ -7,7 +7,8 @@ from typing import Any
 
 from linesizer.domain.result import CircuitResult, LineResult, Result
 from linesizer.domain.result_rows import charge_row, plain
-from linesizer.output.size_table import CAUTION, WIDTH, charge_text, table_text
+from linesizer.output.size_table import CAUTION, charge_text
+from linesizer.output.text_columns import WIDTH, table_text
 from linesizer.units import Kind, System, display, display_with_unit, unit_label
 
 

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 from linesizer.domain.finding import Level
 from linesizer.output.check_files import CheckedFile
-from linesizer.output.size_table import CAUTION, LEVEL_WORDS, WIDTH, findings_text, table_text
+from linesizer.output.size_table import CAUTION, LEVEL_WORDS, findings_text
+from linesizer.output.text_columns import WIDTH, table_text
 from linesizer.units import System
 
 BAD = "ERROR"

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from linesizer.output.size_table import WIDTH, table_text
+from linesizer.output.text_columns import WIDTH, table_text
 from linesizer.properties.facts import RefrigerantFacts, Sourced
 from linesizer.properties.summary import GLIDE_AT_K, RefrigerantSummary
 from linesizer.properties.table import ByPhase

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
 
 import numpy as np
 
+from linesizer.catalog.practice import practice_set
 from linesizer.domain.finding import Finding, Level
+from linesizer.domain.proposal import Proposals
 from linesizer.domain.result import ChargeResult, CircuitResult, LineResult, Result, SizeSweep
 from linesizer.domain.route import Service
 from linesizer.output.branch_table import branch_text
+from linesizer.output.proposal_table import proposal_text
+from linesizer.output.text_columns import WIDTH, table_text
 from linesizer.sizing.exclusion import exclusion_word
 from linesizer.units import Kind, System, display, display_with_unit, unit_label
-
-WIDTH = 100
 
 LEVEL_WORDS = {Level.STOP: "STOP", Level.WARN: "DECIDE", Level.NOTE: "note"}
 
@@ -25,23 +26,28 @@ CAUTION = (
 )
 
 
-def size_report(result: Result, system: System) -> str:
-    """Return a whole job's sizes, charge and findings as text."""
+def size_report(result: Result, system: System, proposals: Proposals | None = None) -> str:
+    """Return a whole job's sizes, charge and findings as text; with ``proposals`` what is proposed for each line."""
     info = result.job.info
     head = [info.title or "Untitled job"]
     head += [text for text in (info.number, f"rev {info.revision}" if info.revision else "", info.date) if text]
     blocks = ["   ".join(head)]
     for circuit in result.circuits:
-        blocks.append(_circuit_text(circuit, result, system))
+        blocks.append(_circuit_text(circuit, result, system, proposals))
     blocks.append(textwrap.fill(CAUTION, WIDTH))
     return "\n\n".join(blocks) + "\n"
 
 
-def _circuit_text(result: CircuitResult, whole: Result, system: System) -> str:
+def _circuit_text(result: CircuitResult, whole: Result, system: System, proposals: Proposals | None) -> str:
     circuit = result.circuit
     title = f"{circuit.title}   {circuit.refrigerant}   practice set {whole.job.practice.set}"
     blocks = [title, _conditions_text(result, system)]
-    blocks += [_line_text(line, result, system) for line in result.lines]
+    practice = practice_set(whole.job.practice.set, whole.job.practice.overrides)
+    for line in result.lines:
+        blocks.append(_line_text(line, result, system))
+        if proposals is not None and line.line.legs:
+            found = proposals.get((circuit.id, line.line.id))
+            blocks[-1] += "\n" + proposal_text(found, line.line, circuit, whole.job.site, practice, system)
     blocks.append(charge_text(result.charge, result, system))
     blocks.append(findings_text(result.findings, system))
     return "\n\n".join(blocks)
@@ -177,15 +183,3 @@ def findings_text(findings: tuple[Finding, ...], system: System) -> str:
 
 def _length(length_m: float, system: System) -> str:
     return display_with_unit(Kind.LENGTH, length_m, system)
-
-
-def table_text(rows: Sequence[Sequence[str]], left: tuple[int, ...] = (0,)) -> str:
-    """Return rows as columns two spaces apart, figures to the right, those of ``left`` to the left."""
-    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
-    return "\n".join(
-        "  ".join(
-            cell.ljust(width) if column in left else cell.rjust(width)
-            for column, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-        for row in rows
-    )

@@ -10,6 +10,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from linesizer.domain.proposal import Objective
 from linesizer.domain.route import Service
 
 Figure: TypeAlias = float | None
@@ -204,8 +205,71 @@ class BranchRow(Row):
     by_condition: list[BranchConditionRow]
 
 
+class PairRow(Row):
+    """A double riser that is proposed."""
+
+    small: str
+    large: str
+    seal_m: Positive
+
+
+class BuildRow(Row):
+    """What a leg is proposed to be built from: a size or a double riser, the other null."""
+
+    leg: str
+    size: Text
+    double_riser: PairRow | None
+
+
+class CombinationRow(Row):
+    """Sizes for the legs of a line, and the whole line's figures with them, each at its worst condition."""
+
+    sizes: list[BuildRow]
+    penalty_K: Figure
+    tube_mass_kg: Positive
+    charge_kg: Positive
+    velocity_m_s: Positive
+    oil_return_ratio: Positive
+    outlet_subcooling_K: Figure
+    extra_power_W: Figure
+    yearly_cost: Figure
+
+
+class BestRow(Row):
+    """The best combination by one objective."""
+
+    objective: Objective
+    combination: CombinationRow
+
+
+class ExclusionRow(Row):
+    """How many combinations of single tubes a rule excludes, and the best figure of those that keep all others."""
+
+    rule: str
+    combinations: Annotated[int, Field(ge=0)]
+    nearest: Figure
+    limit: Figure
+
+
+class ProposalRow(Row):
+    """What the sizing proposes for a line: ``chosen`` meets every limit where ``fits``, else it comes nearest.
+
+    ``front`` has what no other beats in both mass of tube and penalty, the lightest first; ``exclusions`` are there
+    where nothing fits.
+    """
+
+    objective: Objective
+    fits: bool
+    combinations: Annotated[int, Field(ge=0)]
+    open_legs: list[str]
+    chosen: CombinationRow
+    best: list[BestRow]
+    front: list[CombinationRow]
+    exclusions: list[ExclusionRow]
+
+
 class LineRow(Row):
-    """A line."""
+    """A line; ``proposal`` where one was asked for, or where the job leaves sizes open."""
 
     id: str
     service: Service
@@ -218,6 +282,7 @@ class LineRow(Row):
     legs: list[LegRow]
     sizes: list[SizeRow]
     branches: list[BranchRow] | None = None
+    proposal: ProposalRow | None = None
 
 
 class BandTermRow(Row):

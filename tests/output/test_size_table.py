@@ -13,7 +13,8 @@ from linesizer.domain.circuit import HeadPressureControlKind
 from linesizer.domain.job import Job
 from linesizer.domain.result import Result
 from linesizer.domain.route import Service
-from linesizer.output.size_table import WIDTH, size_report, table_text
+from linesizer.output.size_table import size_report
+from linesizer.output.text_columns import WIDTH, table_text
 from linesizer.units import SYSTEMS, Kind, System, display
 
 SAMPLES = sorted((Path(__file__).parent.parent.parent / "samples").glob("*.json"))
