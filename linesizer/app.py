@@ -7,6 +7,7 @@ import gc
 import os
 import subprocess
 import sys
+import time
 from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
@@ -28,6 +29,8 @@ COLLECT_EVERY_ms = 2000
 PROBE = "from PySide6.QtGui import QGuiApplication; QGuiApplication([])"
 PROBE_TIMEOUT_S = 60.0
 PICTURE_WIDTH_px, PICTURE_HEIGHT_px = 1600, 1000
+PATIENCE_s = 20.0
+"""How long a picture waits for what another thread works out."""
 DISPLAYS = ("DISPLAY", "WAYLAND_DISPLAY")
 
 NOISE = "This plugin does not support"
@@ -153,7 +156,7 @@ def draw_picture(path: Path | None, picture: Path, theme: ThemeName | None, unit
     import tempfile
 
     _load()
-    from PySide6.QtCore import QEvent
+    from PySide6.QtCore import QEvent, QEventLoop
 
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
     with without_noise(), tempfile.TemporaryDirectory() as folder:
@@ -168,6 +171,9 @@ def draw_picture(path: Path | None, picture: Path, theme: ThemeName | None, unit
         window.sheet.fit()
         for _ in range(5):
             app.processEvents()
+        latest = time.monotonic() + PATIENCE_s
+        while window.waiting and time.monotonic() < latest:
+            app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 50)
         saved = window.grab().save(str(picture), "PNG")
         window.close()
         window.deleteLater()

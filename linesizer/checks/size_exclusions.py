@@ -28,12 +28,19 @@ class Said:
 
 @dataclass(frozen=True, slots=True)
 class _Rule:
-    """How a rule is spoken of; rules of one ``figure`` limit the same thing, by its ``kind``."""
+    """How a rule is spoken of; rules of one ``figure`` limit the same thing, by its ``kind``, from above or below."""
 
     name: str
     figure: str
     kind: Kind | None
     help: str = ""
+    least: bool = True
+
+    def missing(self, one: Exclusion) -> float:
+        """Return by how much those that keep every other limit miss this one; 0 where it does not stand alone."""
+        if one.nearest is None or one.limit is None:
+            return 0.0
+        return max(0.0, one.limit - one.nearest if self.least else one.nearest - one.limit)
 
 
 _MORE_LOAD = "a least load that is so much higher would help"
@@ -48,15 +55,17 @@ _RULES = {
         "penalty",
         Kind.TEMPERATURE_DIFFERENCE,
         "a shorter line or fewer bends and parts would help, or a milder limit of the job's own",
+        least=False,
     ),
     "liquid_penalty_K": _Rule(
         "the penalty",
         "penalty",
         Kind.TEMPERATURE_DIFFERENCE,
         "a shorter line or fewer bends would help, or a milder limit of the job's own",
+        least=False,
     ),
-    "discharge_velocity_max_m_s": _Rule("velocity", "velocity", Kind.VELOCITY, _MILDER),
-    "liquid_velocity_max_m_s": _Rule("velocity", "velocity", Kind.VELOCITY, _MILDER),
+    "discharge_velocity_max_m_s": _Rule("velocity", "velocity", Kind.VELOCITY, _MILDER, least=False),
+    "liquid_velocity_max_m_s": _Rule("velocity", "velocity", Kind.VELOCITY, _MILDER, least=False),
     "liquid_margin_stop_K": _Rule(
         "boiling before the valve", "subcooling", Kind.TEMPERATURE_DIFFERENCE, _MORE_SUBCOOLING
     ),
@@ -72,17 +81,19 @@ _WAYS_OUT = {
     "oil return": "a least load higher by about {part}",
     "penalty": "a line with about {part} less length, fittings and parts counted",
     "velocity": "a limit of {near} set by the job for velocity",
-    "subcooling": "{gap} more subcooling where the line begins, or as much less lift",
+    "subcooling": "about {gap} more subcooling where the line begins, or as much less lift",
 }
 
 
 def exclusion_sentences(exclusions: Sequence[Exclusion]) -> Said:
     """Return what each limit excludes; first those that alone stand in the way, with what would help, then the rest."""
     words, figures = [], []
-    for index, one in enumerate(sorted(exclusions, key=lambda one: (one.nearest is None, -one.combinations))):
+    for index, one in enumerate(
+        sorted(exclusions, key=lambda one: (_RULES[one.rule].missing(one) == 0.0, -one.combinations))
+    ):
         rule = _RULES[one.rule]
         words.append(f"{rule.name[0].upper()}{rule.name[1:]} excludes {one.combinations:,}{_would(one, rule, index)}.")
-        if one.nearest is not None and one.limit is not None and rule.kind is not None:
+        if one.nearest is not None and one.limit is not None and rule.kind is not None and rule.missing(one) > 0.0:
             figures += [
                 (f"near{index}", Figure(rule.kind, one.nearest)),
                 (f"limit{index}", Figure(rule.kind, one.limit)),
@@ -92,7 +103,7 @@ def exclusion_sentences(exclusions: Sequence[Exclusion]) -> Said:
 
 def _would(one: Exclusion, rule: _Rule, index: int) -> str:
     """Return how near those come that keep every other limit, and what would let them through."""
-    if one.nearest is None:
+    if rule.missing(one) == 0.0:
         return ""
     if rule.kind is None:
         return f"; {RATING_HELP}"
@@ -104,18 +115,18 @@ def way_out(exclusions: Sequence[Exclusion]) -> Said | None:
 
     Only limits count that alone stand in the way of some sizes, and of several on one figure the strictest.  The least
     change is the one of the smallest part of its limit; oil return goes with the load, the penalty of a tube with its
-    length, subcooling lost with the lift.
+    length, subcooling lost with the lift.  Figures of combinations are estimates, so it is "about".
     """
     alone: dict[str, Exclusion] = {}
     for one in exclusions:
-        if one.nearest is not None and one.limit is not None:
-            figure = _RULES[one.rule].figure
-            if figure not in alone or _gap(one) > _gap(alone[figure]):
-                alone[figure] = one
+        rule = _RULES[one.rule]
+        known = alone.get(rule.figure)
+        if rule.missing(one) > (0.0 if known is None else _RULES[known.rule].missing(known)):
+            alone[rule.figure] = one
     if not alone:
         return None
     figure, least = min(alone.items(), key=lambda item: (item[0] == "rating", _part(item[1])))
-    kind = _RULES[least.rule].kind
+    kind, missing = _RULES[least.rule].kind, _RULES[least.rule].missing(least)
     if kind is None or least.nearest is None or least.limit is None:
         return Said("The least that would help: another tube; " + RATING_HELP + ".")
     high, low = max(least.nearest, least.limit), min(least.nearest, least.limit)
@@ -125,14 +136,10 @@ def way_out(exclusions: Sequence[Exclusion]) -> Said | None:
         (
             ("part", f"{max(100.0 * part, 1.0):.0f} %"),
             ("near", Figure(kind, least.nearest)),
-            ("gap", Figure(kind, _gap(least))),
+            ("gap", Figure(kind, missing)),
         ),
     )
 
 
-def _gap(one: Exclusion) -> float:
-    return 0.0 if one.nearest is None or one.limit is None else abs(one.limit - one.nearest)
-
-
 def _part(one: Exclusion) -> float:
-    return _gap(one) / max(abs(one.limit or 0.0), 1.0)
+    return _RULES[one.rule].missing(one) / max(abs(one.limit or 0.0), 1.0)

@@ -45,6 +45,11 @@ class Combination:
     extra_power_W: float | None = None
     yearly_cost: float | None = None
 
+    @property
+    def deepest_seal_m(self) -> float | None:
+        """The highest seal of its double risers, [m]; None without one."""
+        return max((build.seal_m for _, build in self.sizes if isinstance(build, DoubleRiser)), default=None)
+
     def figure(self, objective: Objective) -> float | None:
         """Return what an objective makes small."""
         match objective:

@@ -69,11 +69,10 @@ def _front_text(proposal: SizeProposal, line: Line, practice: PracticeSet, syste
     for one in rows:
         mark = "<" if one.sizes == proposal.chosen.sizes else ""
         texts = [column.text(one, system) for column in columns]
-        cells.append([mark, *texts, builds_words(line, one, practice, system)])
-    return (
-        f"Tube against penalty: of all that meet every limit, none is better than these in both{some}; "
-        f"< {AIMS[effective(proposal)]}\n" + table_text(cells, left=(0, len(columns) + 1))
-    )
+        cells.append([mark, *texts, builds_words(line, one, practice, system, seals=False)])
+    marked = f"; < {AIMS[effective(proposal)]}" if any(row[0] for row in cells) else ""
+    head = f"Tube against penalty: of all that meet every limit, none is better than these in both{some}{marked}"
+    return head + "\n" + table_text(cells, left=(0, len(columns) + 1))
 
 
 def shown_front(proposal: SizeProposal) -> tuple[Combination, ...]:

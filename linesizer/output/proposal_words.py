@@ -35,6 +35,8 @@ MEANINGS = {
 
 WAY_WORDS = {Way.LEVEL: "level runs", Way.CLIMBING: "risers", Way.FALLING: "falling legs"}
 
+_SHORT_WAYS = {Way.LEVEL: "level", Way.CLIMBING: "risers", Way.FALLING: "falling"}
+
 NOT_FOUND = "Nothing is proposed for line {line}: it is not calculated by this version, or no size passes its flow."
 
 
@@ -67,9 +69,10 @@ _TUBE = FigureColumn("tube", Kind.MASS, "tube_mass_kg")
 _CHARGE = FigureColumn("charge", Kind.MASS, "charge_kg")
 _VELOCITY = FigureColumn("velocity", Kind.VELOCITY, "velocity_m_s", limited=True)
 _OIL = FigureColumn("oil return", Kind.RATIO, "oil_return_ratio", limited=True)
-_LEFT = FigureColumn("left at end", Kind.TEMPERATURE_DIFFERENCE, "outlet_subcooling_K", limited=True)
+_LEFT = FigureColumn("subcooling left", Kind.TEMPERATURE_DIFFERENCE, "outlet_subcooling_K", limited=True)
 _POWER = FigureColumn("power", Kind.POWER, "extra_power_W")
 _COST = FigureColumn("cost", None, "yearly_cost")
+_SEAL = FigureColumn("seal", Kind.SEAL, "deepest_seal_m")
 
 _FIRST = {
     Objective.MASS: (_TUBE, "{} of tube"),
@@ -89,7 +92,7 @@ def money(value: float | None) -> str:
 def figure_columns(service: Service, combination: Combination) -> tuple[FigureColumn, ...]:
     """Return the figures that exist for a combination of a line, what is weighed against each other first."""
     judged = _OIL if service is Service.DISCHARGE else _LEFT
-    columns = (_TUBE, _PENALTY, judged, _VELOCITY, _CHARGE, _POWER, _COST)
+    columns = (_TUBE, _PENALTY, judged, _VELOCITY, _CHARGE, _POWER, _COST, _SEAL)
     return tuple(column for column in columns if getattr(combination, column.values) is not None)
 
 
@@ -146,6 +149,24 @@ def builds_words(
     return ", ".join(phrases)
 
 
+def size_marks(line: Line, combination: Combination, practice: PracticeSet) -> dict[str, str]:
+    """Return where a combination uses each size of the line's own tube: ``level, risers``, empty where throughout."""
+    runs, own = ways(line, practice), {leg.id for leg in line.legs if leg.tube in (None, line.tube)}
+    places: dict[str, list[str]] = {}
+    for leg, build in combination.sizes:
+        if leg not in own:
+            continue
+        word = _SHORT_WAYS[runs[leg]]
+        if isinstance(build, DoubleRiser):
+            places.setdefault(build.small, []).append(f"small tube of {word}")
+            places.setdefault(build.large, []).append(f"large tube of {word}")
+        else:
+            places.setdefault(build, []).append(word)
+    if len(places) == 1 and len(combination.sizes) == len(line.legs) == len(own):
+        return dict.fromkeys(places, "")
+    return {size: ", ".join(dict.fromkeys(words)) for size, words in places.items()}
+
+
 def ways(line: Line, practice: PracticeSet) -> dict[str, Way]:
     """Return how each leg of a line runs, by its id."""
     slope = practice.value("oil_return_climb_slope")
@@ -166,7 +187,8 @@ def proposal_sentence(line: Line, proposal: SizeProposal, practice: PracticeSet,
 
 
 def _deep(combination: Combination) -> bool:
-    return any(isinstance(build, DoubleRiser) and build.seal_m > DEEP_SEAL_m for _, build in combination.sizes)
+    seal_m = combination.deepest_seal_m
+    return seal_m is not None and seal_m > DEEP_SEAL_m
 
 
 def choice_sentence(line: Line, combination: Combination, practice: PracticeSet, system: System) -> str:

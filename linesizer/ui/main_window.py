@@ -32,6 +32,7 @@ from linesizer.ui.panels.job.memory import PanelMemory
 from linesizer.ui.panels.job_panel import JobPanel
 from linesizer.ui.panels.legs_panel import LegsPanel
 from linesizer.ui.panels.oil_return_panel import OilReturnPanel
+from linesizer.ui.panels.panel import Panel
 from linesizer.ui.panels.profile_panel import ProfilePanel
 from linesizer.ui.panels.sizes_panel import SizesPanel
 from linesizer.ui.session import Session
@@ -87,6 +88,12 @@ class MainWindow(QMainWindow):
         self._first_layout = self.saveState(LAYOUT_VERSION)
         self._restore_layout()
         self._name_window()
+
+    @property
+    def waiting(self) -> bool:
+        """Whether a panel that can be seen waits for something that another thread works out."""
+        panels = (dock.panel for dock in self.docks.values())
+        return any(isinstance(panel, Panel) and panel.isVisible() and panel.waiting for panel in panels)
 
     # What happens to the window
 
@@ -160,7 +167,7 @@ class MainWindow(QMainWindow):
         docks["profile"].raise_()
         self.resizeDocks([docks["job"], docks["sizes"]], [300, 460], Qt.Orientation.Horizontal)
         self.resizeDocks([docks["profile"]], [340], Qt.Orientation.Vertical)
-        self.resizeDocks([docks["sizes"], docks["findings"]], [430, 480], Qt.Orientation.Vertical)
+        self.resizeDocks([docks["sizes"], docks["findings"]], [540, 370], Qt.Orientation.Vertical)
         return docks
 
     def _make_menus(self) -> None:

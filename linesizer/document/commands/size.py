@@ -146,6 +146,36 @@ class SetLegBuilds:
 
 
 @dataclass(frozen=True, slots=True)
+class UseProposedSizes:
+    """Build a line from the sizes that the program proposes for its legs.
+
+    Where they are one size for the whole line, it becomes the line's own, so that legs drawn later take it too.
+    """
+
+    circuit: str
+    line: str
+    builds: tuple[tuple[str, str | DoubleRiser], ...]
+
+    @property
+    def label(self) -> str:
+        """The act in words."""
+        return f"use the sizes proposed for {self.line}"
+
+    def apply(self, job: Job) -> Job:
+        """Return the job with the line built so."""
+        circuit = circuit_of(job, self.circuit)
+        line = line_of(circuit, self.line)
+        sizes = {build for _, build in self.builds}
+        one = next(iter(sizes)) if len(sizes) == 1 else None
+        whole = {name for name, _ in self.builds} == {leg.id for leg in line.legs if leg.tube in (None, line.tube)}
+        if isinstance(one, str) and whole and len(self.builds) == len(line.legs):
+            legs = tuple(_built(leg, None) for leg in line.legs)
+            new = replace(line, default_size=one, legs=legs)
+            return job if new == line else with_line(job, circuit, line, new)
+        return SetLegBuilds(self.circuit, self.line, self.builds).apply(job)
+
+
+@dataclass(frozen=True, slots=True)
 class SetLegFields:
     """Change what a leg's row says: place, insulation, joint, fall, tube.
 
@@ -236,7 +266,7 @@ def _sized(line: Line, names: frozenset[str], size: str | None) -> Line:
     return replace(line, legs=legs)
 
 
-def _built(leg: Leg, build: str | DoubleRiser) -> Leg:
+def _built(leg: Leg, build: str | DoubleRiser | None) -> Leg:
     if isinstance(build, DoubleRiser):
         return replace(leg, size=None, double_riser=build)
     return replace(leg, size=build, double_riser=None)

@@ -10,7 +10,7 @@ from linesizer.ui import theme
 class Lettering:
     """Fonts by what they letter; made again when the desktop's font changes."""
 
-    __slots__ = ("_metrics", "bold", "figure", "label", "prose", "strong", "title")
+    __slots__ = ("_metrics", "bold", "bold_label", "figure", "label", "prose", "strong", "title")
 
     def __init__(self) -> None:
         self.figure: QFont = theme.font(theme.FIGURE_px)
@@ -18,6 +18,7 @@ class Lettering:
         self.prose: QFont = theme.font(theme.PROSE_px)
         self.strong: QFont = theme.font(theme.PROSE_px, bold=True)
         self.label: QFont = theme.font(theme.LABEL_px)
+        self.bold_label: QFont = theme.font(theme.LABEL_px, bold=True)
         self.title: QFont = theme.font(theme.TITLE_px, bold=True)
         self._metrics: dict[int, QFontMetrics] = {}
 

@@ -32,6 +32,11 @@ class Prose(QWidget):
         session.theme.changed.connect(self.update)
 
     @property
+    def letters(self) -> Lettering:
+        """Its fonts and their measures."""
+        return self._letters
+
+    @property
     def text(self) -> str:
         """Everything that it says."""
         return " ".join(part for part in (self._head, self._text) if part)

@@ -82,6 +82,11 @@ class Panel(QWidget):
         """Whether the sentence stands in place of the body."""
         return self._pages.currentIndex() == 0
 
+    @property
+    def waiting(self) -> bool:
+        """Whether something that the panel shows is still being worked out on another thread."""
+        return False
+
     def show_body(self) -> None:
         """Show the body."""
         self._pages.setCurrentIndex(1)

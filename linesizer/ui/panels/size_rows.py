@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from linesizer.catalog.practice import PracticeSet
@@ -59,7 +59,8 @@ class SizeRow:
     """One size.
 
     ``legs`` are those that are built in it, ``twins`` the tubes of double risers that are (``small tube of d3``),
-    ``whole`` whether that is all of the line.  ``verdict`` is ``fits`` or the limit that excludes it.
+    ``whole`` whether that is all of the line.  ``verdict`` is ``fits`` or the limit that excludes it, ``proposed`` what
+    the proposal uses the size for (``proposed: level, risers``).
     """
 
     size: str
@@ -69,6 +70,7 @@ class SizeRow:
     verdict: str
     passes: bool
     twins: tuple[str, ...] = ()
+    proposed: str = ""
 
     @property
     def used(self) -> bool:
@@ -268,7 +270,9 @@ def _sizes_of(riser: DoubleRiser | None) -> str:
     return f"{riser.small} and {riser.large}" if riser is not None else ""
 
 
-def size_rows(result: LineResult, line: Line, practice: PracticeSet, system: System) -> tuple[SizeRow, ...]:
+def size_rows(
+    result: LineResult, line: Line, practice: PracticeSet, system: System, proposed: Mapping[str, str] | None = None
+) -> tuple[SizeRow, ...]:
     """Return a row for each size of a line's sweep.
 
     Parameters
@@ -281,6 +285,8 @@ def size_rows(result: LineResult, line: Line, practice: PracticeSet, system: Sys
         The limits.
     system : {"si", "ip"}
         Units on the screen.
+    proposed : mapping of str to str, optional
+        What the row of a size says of its place in the proposal.
     """
     sweep = result.sweep
     if sweep is None:
@@ -304,6 +310,7 @@ def size_rows(result: LineResult, line: Line, practice: PracticeSet, system: Sys
                 verdict=exclusion_word(excluded),
                 passes=excluded is None,
                 twins=tuple(twins.get(size, ())),
+                proposed=(proposed or {}).get(size, ""),
             )
         )
     return tuple(rows)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPolygonF
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from linesizer.drawing.display_list import Ink
@@ -16,17 +16,21 @@ from linesizer.ui.theme import STEP_px
 
 _BAR_BELOW_px = STEP_px
 
+POINTER_px = 7
+"""Width of the pointer at a size that is proposed."""
+
 PARTLY = 0.14
 """How much of the selection's colour lies over a size that only some legs are built in."""
 
 
 class SizesDelegate(QStyledItemDelegate):
-    """One cell of the size table; ``stale`` where the figures are not current."""
+    """One cell of the size table; ``stale`` where the figures are not current, ``proposal_stale`` where that is not."""
 
     def __init__(self, view: RowsView) -> None:
         super().__init__(view)
         self._view = view
         self.stale = False
+        self.proposal_stale = False
         view.row_ground = self.ground
         view.over_row = self.words
 
@@ -115,3 +119,23 @@ class SizesDelegate(QStyledItemDelegate):
             width = letters.width(letters.label, text)
             painter.drawText(QRect(left, y, width + 2, height), Qt.AlignmentFlag.AlignLeft, text)
             left += width + 3 * STEP_px
+        if row.proposed:
+            self._write_proposed(painter, QRect(left, y, rect.right() - left - STEP_px, height), row)
+
+    def _write_proposed(self, painter: QPainter, room: QRect, row: SizeRow) -> None:
+        """Write where the proposal uses the size, behind a pointer, as much of it as there is room for."""
+        letters, ink = self._view.letters, Ink.QUIET if self.stale or self.proposal_stale else Ink.INK
+        colour = self._word(row, ink)
+        tip = QPointF(room.left() + POINTER_px, room.center().y() + 0.5)
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(colour)
+        back, half = tip.x() - POINTER_px, 0.6 * POINTER_px
+        painter.drawPolygon(QPolygonF([tip, QPointF(back, tip.y() - half), QPointF(back, tip.y() + half)]))
+        painter.restore()
+        painter.setFont(letters.bold_label)
+        painter.setPen(colour)
+        words = room.adjusted(POINTER_px + STEP_px, 0, 0, 0)
+        text = letters.measure(letters.bold_label).elidedText(row.proposed, Qt.TextElideMode.ElideRight, words.width())
+        painter.drawText(words, Qt.AlignmentFlag.AlignLeft, text)

@@ -67,7 +67,7 @@ class SizesModel(QAbstractTableModel):
             if role == Qt.ItemDataRole.DisplayRole:
                 return row.size
             if role == Qt.ItemDataRole.AccessibleTextRole:
-                return ", ".join(text for text in (row.size, row.in_use, row.verdict) if text)
+                return ", ".join(text for text in (row.size, row.in_use, row.verdict, row.proposed) if text)
             return SIZE_MEANING if role == Qt.ItemDataRole.ToolTipRole else None
         cell, column = row.cells[index.column() - 1], self._columns[index.column() - 1]
         if role == Qt.ItemDataRole.DisplayRole:

@@ -16,6 +16,7 @@ from linesizer.domain.result import LineResult
 from linesizer.domain.route import Line
 from linesizer.ui.panels.notes import Prose
 from linesizer.ui.panels.panel import Panel
+from linesizer.ui.panels.proposal_strip import ProposalStrip
 from linesizer.ui.panels.rows_view import RowsView
 from linesizer.ui.panels.size_rows import double_riser_words, size_columns, size_rows
 from linesizer.ui.panels.sizes_delegate import SizesDelegate
@@ -79,6 +80,8 @@ class SizesPanel(Panel):
         row.setSpacing(STEP_px)
         row.addWidget(self._asks)
         row.addWidget(self.chooser, 1)
+        self.proposals = ProposalStrip(session)
+        self.proposals.marks_changed.connect(self._mark)
         self.risers = Prose(session)
         said = QVBoxLayout()
         said.setContentsMargins(4 * STEP_px, 0, 4 * STEP_px, STEP_px)
@@ -89,6 +92,7 @@ class SizesPanel(Panel):
         column.addLayout(row)
         column.addLayout(said)
         column.addWidget(self.view, 1)
+        column.addWidget(self.proposals)
         self._shown: tuple[str, str] | None = None
         self.refresh()
 
@@ -96,6 +100,11 @@ class SizesPanel(Panel):
     def scope(self) -> Scope:
         """What a click applies to."""
         return Scope(self.chooser.index)
+
+    @property
+    def waiting(self) -> bool:
+        """Whether a proposal is still to come."""
+        return self.proposals.waiting
 
     def refresh(self) -> None:
         """Show the sizes of the selected line."""
@@ -122,10 +131,8 @@ class SizesPanel(Panel):
         self.risers.say(words)
         self.risers.setVisible(bool(words))
         self.show_body()
-        self.model.show(
-            size_columns(line.service), size_rows(found, line, practice, session.units), practice, session.units
-        )
-        self.view.viewport().update()
+        self.proposals.show_line(circuit, line, practice)
+        self._mark()
         whole = session.circuit_result(circuit.id)
         count = len(whole.circuit.conditions) if whole is not None else 0
         worst = f"worst of {count} conditions" if count > 1 else "at the one condition"
@@ -133,6 +140,20 @@ class SizesPanel(Panel):
         if self._shown != (circuit.id, line.id):
             self._shown = (circuit.id, line.id)
             self._show_size_in_use()
+
+    def _mark(self) -> None:
+        """Show the rows with what is proposed in each."""
+        session = self.session
+        circuit, line = session.shown_circuit, session.shown_line
+        found = None if circuit is None or line is None else session.line_result(circuit.id, line.id)
+        if line is None or found is None or session.result is None:
+            return
+        choice = session.result.job.practice
+        practice = practice_set(choice.set, choice.overrides)
+        self._delegate.proposal_stale = self.proposals.stale
+        rows = size_rows(found, line, practice, session.units, self.proposals.marks())
+        self.model.show(size_columns(line.service), rows, practice, session.units)
+        self.view.viewport().update()
 
     def _name_scopes(self, line: Line) -> None:
         leg = self.session.selection.leg if any(item.id == self.session.selection.leg for item in line.legs) else None
