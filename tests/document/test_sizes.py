@@ -16,6 +16,7 @@ from linesizer.document.commands.size import (
     SetLineSize,
     SetLineTube,
     SetRiserSize,
+    UseProposedSizes,
     nearest_size,
 )
 from linesizer.domain.job import Job
@@ -189,3 +190,45 @@ def test_a_line_without_risers_says_so() -> None:
     job = with_lines(replace(line, legs=line.legs[1:2], ends=()))
     error = refused(SetRiserSize("c1", "dis", "7/8"), job)
     assert (error.code, error.why) == ("SIZE-01", 'No leg of line "dis" climbs more than it runs.')
+
+
+# What is proposed
+
+
+def test_one_proposed_size_for_all_becomes_the_lines_own() -> None:
+    legs = tuple(leg.id for leg in line_in(EXAMPLE).legs)
+    command = UseProposedSizes("c1", "dis", tuple((leg, "1-3/8") for leg in legs))
+    assert command.label == "use the sizes proposed for dis"
+    with_riser = replace(
+        line_in(EXAMPLE),
+        legs=(replace(line_in(EXAMPLE).legs[0], size=None, double_riser=PAIR), *line_in(EXAMPLE).legs[1:]),
+    )
+    job = acted(command, with_lines(with_riser))
+    assert line_in(job).default_size == "1-3/8"
+    assert {(leg.size, leg.double_riser) for leg in line_in(job).legs} == {(None, None)}
+    assert command.apply(job) is job
+
+
+def test_proposed_sizes_that_differ_stand_at_their_legs() -> None:
+    first, *others = (leg.id for leg in line_in(EXAMPLE).legs)
+    builds = ((first, PAIR), *((leg, "1-3/8") for leg in others))
+    job = acted(UseProposedSizes("c1", "dis", builds))
+    assert line_in(job).default_size == line_in(EXAMPLE).default_size
+    assert [leg.double_riser or leg.size for leg in line_in(job).legs] == [PAIR, *["1-3/8"] * len(others)]
+
+
+def test_a_proposal_for_some_legs_or_with_another_tube_leaves_the_lines_size() -> None:
+    line = line_in(EXAMPLE)
+    legs = tuple(leg.id for leg in line.legs)
+    some = acted(UseProposedSizes("c1", "dis", tuple((leg, "1-3/8") for leg in legs[1:])))
+    assert line_in(some).default_size == line.default_size
+    assert [leg.size for leg in line_in(some).legs][1:] == ["1-3/8"] * (len(legs) - 1)
+    other = with_lines(replace(line, legs=(replace(line.legs[0], tube="ASTM-B88-L"), *line.legs[1:])))
+    job = acted(UseProposedSizes("c1", "dis", tuple((leg, "1-3/8") for leg in legs)), other)
+    assert line_in(job).default_size == line.default_size
+    assert [leg.size for leg in line_in(job).legs] == ["1-3/8"] * len(legs)
+
+
+def test_proposed_sizes_of_a_catalogue_that_has_them_not_are_refused() -> None:
+    legs = tuple(leg.id for leg in line_in(EXAMPLE).legs)
+    refused(UseProposedSizes("c1", "dis", tuple((leg, "35x1.5") for leg in legs)))
