@@ -6,24 +6,15 @@ quantity does not exist for a leg or line, or could not be calculated.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, TypeAlias
+from typing import Literal, TypeAlias
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
-from linesizer.domain.proposal import Objective
 from linesizer.domain.route import Service
+from linesizer.storage.proposal_models import ProposalRow
+from linesizer.storage.result_row import Figure, Fraction, Positive, Row, Text
 
-Figure: TypeAlias = float | None
-Positive: TypeAlias = Annotated[float, Field(ge=0)] | None
-Fraction: TypeAlias = Annotated[float, Field(ge=0, le=1)] | None
-Text: TypeAlias = str | None
 Pattern: TypeAlias = Literal["both", "small", "blown"] | None
-
-
-class Row(BaseModel):
-    """One object of a result; a later version may add keys."""
-
-    model_config = ConfigDict(extra="allow", allow_inf_nan=False)
 
 
 class CycleRow(Row):
@@ -161,7 +152,7 @@ class LegRow(Row):
     fitting_length_m: Positive
     volume_m3: Positive
     by_condition: list[LegConditionRow]
-    corners: list[LegCornerRow] = []
+    corners: list[LegCornerRow] = Field(default=[])
     double_riser: DoubleRiserRow | None = None
 
 
@@ -203,69 +194,6 @@ class BranchRow(Row):
     own_legs: list[str]
     own_fall_m: Figure
     by_condition: list[BranchConditionRow]
-
-
-class PairRow(Row):
-    """A double riser that is proposed."""
-
-    small: str
-    large: str
-    seal_m: Positive
-
-
-class BuildRow(Row):
-    """What a leg is proposed to be built from: a size or a double riser, the other null."""
-
-    leg: str
-    size: Text
-    double_riser: PairRow | None
-
-
-class CombinationRow(Row):
-    """Sizes for the legs of a line, and the whole line's figures with them, each at its worst condition."""
-
-    sizes: list[BuildRow]
-    penalty_K: Figure
-    tube_mass_kg: Positive
-    charge_kg: Positive
-    velocity_m_s: Positive
-    oil_return_ratio: Positive
-    outlet_subcooling_K: Figure
-    extra_power_W: Figure
-    yearly_cost: Figure
-
-
-class BestRow(Row):
-    """The best combination by one objective."""
-
-    objective: Objective
-    combination: CombinationRow
-
-
-class ExclusionRow(Row):
-    """How many combinations of single tubes a rule excludes, and the best figure of those that keep all others."""
-
-    rule: str
-    combinations: Annotated[int, Field(ge=0)]
-    nearest: Figure
-    limit: Figure
-
-
-class ProposalRow(Row):
-    """What the sizing proposes for a line: ``chosen`` meets every limit where ``fits``, else it comes nearest.
-
-    ``front`` has what no other beats in both mass of tube and penalty, the lightest first; ``exclusions`` are there
-    where nothing fits.
-    """
-
-    objective: Objective
-    fits: bool
-    combinations: Annotated[int, Field(ge=0)]
-    open_legs: list[str]
-    chosen: CombinationRow
-    best: list[BestRow]
-    front: list[CombinationRow]
-    exclusions: list[ExclusionRow]
 
 
 class LineRow(Row):
@@ -361,12 +289,12 @@ class ChargeRow(Row):
     to_add_kg: Figure
     low_kg: Figure
     high_kg: Figure
-    band_terms: list[BandTermRow] = []
+    band_terms: list[BandTermRow] = Field(default=[])
     largest_band_term: Text = None
-    by_condition: list[ConditionChargeRow] = []
-    equipment: list[EquipmentChargeRow] = []
-    condensers: list[FloodedCondenserRow] = []
-    receivers: list[ReceiverRow] = []
+    by_condition: list[ConditionChargeRow] = Field(default=[])
+    equipment: list[EquipmentChargeRow] = Field(default=[])
+    condensers: list[FloodedCondenserRow] = Field(default=[])
+    receivers: list[ReceiverRow] = Field(default=[])
 
 
 class FindingRow(Row):
@@ -390,7 +318,7 @@ class CircuitRow(Row):
 
     id: str
     conditions: list[CycleRow]
-    corners: list[CornerRow] = []
+    corners: list[CornerRow] = Field(default=[])
     lines: list[LineRow]
     charge: ChargeRow
     findings: list[FindingRow]

@@ -87,7 +87,7 @@ def test_a_double_riser_says_beneath_its_row_what_each_tube_does(qtbot: QtBot) -
     qtbot.waitUntil(lambda: len(panel.delegate.phrase_rows(low)) > len(rows))
     qtbot.waitUntil(lambda: panel.view.visualRect(low).height() > narrow)
     session.use_units("ip")
-    assert any("15.748 in held" in phrase for phrase in low.data(PHRASES_ROLE))
+    assert any("15 3/4 in held" in phrase for phrase in low.data(PHRASES_ROLE))
     session.document.undo()
     settled(qtbot, session)
     assert panel.model.index(5, VERDICT).data(PHRASES_ROLE) == ()
