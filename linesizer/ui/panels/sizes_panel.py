@@ -146,7 +146,7 @@ class SizesPanel(Panel):
         session = self.session
         circuit, line = session.shown_circuit, session.shown_line
         found = None if circuit is None or line is None else session.line_result(circuit.id, line.id)
-        if line is None or found is None or session.result is None:
+        if self.is_empty or line is None or found is None or session.result is None:
             return
         choice = session.result.job.practice
         practice = practice_set(choice.set, choice.overrides)

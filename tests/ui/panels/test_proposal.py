@@ -18,7 +18,7 @@ from linesizer.document.commands.job import SetSite
 from linesizer.document.commands.restore import RestoreJob
 from linesizer.document.commands.size import SetLineSize
 from linesizer.domain.proposal import Objective
-from linesizer.domain.route import DoubleRiser
+from linesizer.domain.route import DoubleRiser, Service
 from linesizer.ui.panels import proposal_worker
 from linesizer.ui.panels.job.word_button import WordButton
 from linesizer.ui.panels.proposal_strip import OBJECTIVES, ProposalStrip
@@ -385,6 +385,27 @@ def test_switching_lines_never_shows_the_others_sizes(qtbot: QtBot, monkeypatch:
     assert marks(panel) == {}
     assert not panel.proposals.use.isEnabled()
     assert "1-1/8 throughout" in proposed(qtbot, panel).words.text
+
+
+def test_an_answer_that_comes_late_leaves_a_panel_alone_that_shows_no_table(qtbot: QtBot) -> None:
+    panel = opened(qtbot)
+    session = panel.session
+    panel.proposals._worker._took_s = 1.0
+    session.do(SetLineSize("c1", "dis", "2-1/8"))
+    settled(qtbot, session)
+    asked, before = panel.proposals._asked, panel.model.rows
+    circuit = session.job.circuits[0]
+    bare = replace(circuit.lines[0], service=Service.SUCTION)
+    session.do(RestoreJob(replace(session.job, circuits=(replace(circuit, lines=(bare, circuit.lines[1])),))))
+    settled(qtbot, session)
+    assert panel.is_empty
+    assert asked is not None
+    panel.proposals._take(asked, proposal_worker.answer(asked))
+    assert panel.is_empty
+    assert panel.model.rows is before
+    session.document.undo()
+    assert proposed(qtbot, panel).words.text.startswith("Proposed for least tube: ")
+    assert not panel.is_empty
 
 
 # How it looks
