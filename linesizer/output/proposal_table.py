@@ -71,7 +71,7 @@ def _front_text(proposal: SizeProposal, line: Line, practice: PracticeSet, syste
         texts = [column.text(one, system) for column in columns]
         cells.append([mark, *texts, builds_words(line, one, practice, system, seals=False)])
     marked = f"; < {AIMS[effective(proposal)]}" if any(row[0] for row in cells) else ""
-    head = f"Tube against penalty: of all that meet every limit, none is better than these in both{some}{marked}"
+    head = f"Tube against penalty: each meets every limit and is better than the others in one of both{some}{marked}"
     return head + "\n" + table_text(cells, left=(0, len(columns) + 1))
 
 

@@ -11,6 +11,7 @@ from linesizer.catalog.practice import practice_set
 from linesizer.domain.job import Job, Site
 from linesizer.domain.proposal import Combination, Exclusion, Objective, SizeProposal
 from linesizer.domain.route import DoubleRiser, Line, Point, Service
+from linesizer.evaluate import propose_sizes
 from linesizer.output.proposal_table import MOST_ROWS, proposal_text, shown_front
 from linesizer.output.proposal_words import (
     broken_words,
@@ -21,6 +22,7 @@ from linesizer.output.proposal_words import (
     why_no_figure,
 )
 from tests.checks.judged import job
+from tests.solver.condensers import parallel_job
 from tests.solver.routes import ORIGIN, chain, condition
 
 PRACTICE = practice_set("general")
@@ -202,7 +204,7 @@ def test_a_long_front_is_thinned_out_but_keeps_its_ends_and_what_was_chosen() ->
 def test_the_front_is_a_table_that_marks_what_was_chosen() -> None:
     rows = (combination(*["1-1/8"] * 4, tube_mass_kg=30.0, penalty_K=0.99), combination(*["1-3/8"] * 4))
     text = printed(replace(proposal(rows[0]), front=rows))
-    assert "none is better than these in both; < least tube" in text
+    assert "better than the others in one of both; < least tube" in text
     lines = text.splitlines()
     at = next(index for index, line in enumerate(lines) if line.split()[:2] == ["tube,", "kg"])
     assert lines[at + 1].split() == ["<", "30.00", "0.99", "9.70", "1.50", "1-1/8", "throughout"]
@@ -224,3 +226,18 @@ def test_an_aim_without_a_figure_is_told_before_the_sentence() -> None:
     line = chain(HUMP, Service.LIQUID)
     text = printed(proposal(combination(*["7/8"] * 4, outlet_subcooling_K=5.0), Objective.POWER), line)
     assert text.startswith("Least power has no figure here. The drop of a liquid line costs the compressor no power")
+
+
+@pytest.mark.parametrize("which", ["gas", "liquid"])
+def test_a_line_that_branches_has_its_words_and_every_size_its_mark(which: str) -> None:
+    made = parallel_job()
+    line = next(one for one in made.circuits[0].lines if one.id == which)
+    found = propose_sizes(made, "c1", which)
+    assert found is not None
+    assert found.fits
+    text = proposal_text(found, line, made.circuits[0], made.site, PRACTICE, "si")
+    assert text.startswith("Proposed for least tube: ")
+    sizes = {build for _, build in found.chosen.sizes}
+    sentence = proposal_sentence(line, found, PRACTICE, "si")
+    assert all(str(size) in sentence for size in sizes)
+    assert set(size_marks(line, found.chosen, PRACTICE)) == sizes

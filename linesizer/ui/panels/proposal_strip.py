@@ -55,7 +55,7 @@ NOT_CURRENT = "not current: {words}"
 USE, USE_NEAREST = "Use these sizes", "Use the nearest"
 USE_TIP = "Build every leg of the line so, as one step that can be undone."
 FRONT, EXCLUDED = "Tube against penalty ({count})", "What excludes what"
-FRONT_TIP = "Of all sizes that meet every limit, those of which none is better in both. A click looks at one."
+FRONT_TIP = "Sizes that meet every limit, each better than the others in tube or in penalty. A click looks at one."
 EXCLUDED_TIP = "How many combinations of sizes each limit excludes, and how near those come that keep every other one."
 
 
