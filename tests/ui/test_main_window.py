@@ -12,10 +12,12 @@ from pytestqt.qtbot import QtBot
 
 from linesizer.document.commands.job import SetJobInfo
 from linesizer.document.commands.node import SetLegLength
+from linesizer.document.commands.size import SetLineSize
 from linesizer.domain.resources import resource
 from linesizer.errors import UserError
 from linesizer.ui.help import manual_text
 from linesizer.ui.main_window import CALCULATING, MainWindow
+from linesizer.ui.panels.sizes_panel import SizesPanel
 from tests.ui.opened import ABOVE, OFFSCREEN
 from tests.ui.windows import copy_of, window_over
 
@@ -153,3 +155,19 @@ def test_closing_twice_asks_once(qtbot: QtBot, tmp_path: Path) -> None:
     # Qt itself sends no second one to a hidden window, but a desktop that ends its session does.
     QApplication.sendEvent(window, QCloseEvent())
     assert len(answers.asked) == 1
+
+
+def test_it_waits_for_the_proposal_of_a_panel_that_can_be_seen_and_for_no_other(qtbot: QtBot, tmp_path: Path) -> None:
+    window, _ = window_over(qtbot, tmp_path, copy_of(ABOVE, tmp_path))
+    qtbot.waitUntil(lambda: not window.waiting)
+    panel = window.docks["sizes"].panel
+    assert isinstance(panel, SizesPanel)
+    panel.proposals._worker._took_s = 1.0  # the next one goes to the thread
+    window.session.do(SetLineSize("c1", "dis", "2-1/8"))
+    qtbot.waitUntil(lambda: window.session.current)
+    assert window.waiting
+    window.docks["sizes"].hide()
+    assert not window.waiting
+    window.docks["sizes"].show()
+    qtbot.waitUntil(lambda: not window.waiting)
+    assert panel.proposals.words.text.startswith("Proposed for least tube: ")
