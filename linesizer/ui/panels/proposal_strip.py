@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from linesizer.catalog.practice import PracticeSet
 from linesizer.document.commands.size import UseProposedSizes
 from linesizer.domain.circuit import Circuit
+from linesizer.domain.job import Job
 from linesizer.domain.proposal import Combination, Objective, SizeProposal
 from linesizer.domain.route import Line
 from linesizer.drawing.display_list import Ink
@@ -157,7 +158,7 @@ class ProposalStrip(QWidget):
 
     def marks(self) -> dict[str, str]:
         """Return what the row of each size says of its place in what is proposed or looked at."""
-        combination, proposal, line = self.combination, self.proposal, self._line
+        combination, proposal, line = self.combination, self.proposal, self._line_answered_for
         if combination is None or proposal is None or line is None or self._practice is None:
             return {}
         word = "nearest" if not proposal.fits else "proposed" if combination is proposal.chosen else "looked at"
@@ -179,6 +180,13 @@ class ProposalStrip(QWidget):
         self._show()
 
     @property
+    def _line_answered_for(self) -> Line | None:
+        """The line as it was in the job that the proposal is for: legs may have gone since, or come."""
+        answered = self._answered
+        lines = () if answered is None else _lines(answered.job, answered.circuit)
+        return next((line for line in lines if answered is not None and line.id == answered.line), None)
+
+    @property
     def _is_of_the_line(self) -> bool:
         answered, circuit, line = self._answered, self._circuit, self._line
         if answered is None or circuit is None or line is None:
@@ -192,21 +200,20 @@ class ProposalStrip(QWidget):
             return
         fits = proposal is not None and proposal.fits
         self._say(line, practice)
-        self.use.setText(USE if fits or proposal is None else USE_NEAREST)
-        self.use.updateGeometry()
+        _name(self.use, USE if fits or proposal is None else USE_NEAREST)
         built = combination is not None and _built_so(line, combination)
         self.use.setEnabled(combination is not None and not stale and not built)
         self.use.setToolTip("The line is built so." if built else USE_TIP)
         count = len(proposal.front) if proposal is not None else 0
-        self.more.setText(FRONT.format(count=count) if fits else EXCLUDED)
+        _name(self.more, FRONT.format(count=count) if fits else EXCLUDED)
         self.more.setToolTip(FRONT_TIP if fits else EXCLUDED_TIP)
-        self.more.updateGeometry()
         has_more = count > 1 or (proposal is not None and not fits)
         self.more.setVisible(has_more)
         opened = has_more and not self._folded
         self.front.setVisible(opened and fits)
         self.excluded.setVisible(opened and not fits)
-        if proposal is None or not opened:
+        line = self._line_answered_for
+        if proposal is None or line is None or not opened:
             return
         self._delegate.stale = stale
         self.excluded.say(exclusion_words(proposal, system)[0])
@@ -221,20 +228,21 @@ class ProposalStrip(QWidget):
 
     def _say(self, line: Line, practice: PracticeSet) -> None:
         proposal, combination, system = self.proposal, self.combination, self._session.units
-        if proposal is None or combination is None:
+        then = self._line_answered_for
+        if proposal is None or combination is None or then is None:
             waiting = self.waiting or self._asked is None
             self.words.say((WORKING if waiting else NOT_FOUND).format(line=line.id), ink=Ink.QUIET)
             self.words.setToolTip("")
             return
         if combination is proposal.chosen:
-            words = " ".join(filter(None, (proposal_sentence(line, proposal, practice, system), self._way_out)))
+            words = " ".join(filter(None, (proposal_sentence(then, proposal, practice, system), self._way_out)))
         else:
-            words = choice_sentence(line, combination, practice, system)
+            words = choice_sentence(then, combination, practice, system)
         if self.stale:
             self.words.say(NOT_CURRENT.format(words=words), ink=Ink.QUIET)
         else:
             self.words.say(words, ink=Ink.INK)
-        self.words.setToolTip("\n".join(figures_words(line, combination, practice, system)))
+        self.words.setToolTip("\n".join(figures_words(then, combination, practice, system)))
 
     @property
     def _way_out(self) -> str:
@@ -313,3 +321,14 @@ def _built_so(line: Line, combination: Combination) -> bool:
     """Tell whether a line is built from these sizes already."""
     sizes = dict(combination.sizes)
     return all((leg.double_riser or leg.size or line.default_size) == sizes.get(leg.id) for leg in line.legs)
+
+
+def _name(button: WordButton, words: str) -> None:
+    if button.text() != words:
+        button.setText(words)
+        button.setAccessibleName(words)
+        button.updateGeometry()
+
+
+def _lines(job: Job, circuit: str) -> tuple[Line, ...]:
+    return next((found.lines for found in job.circuits if found.id == circuit), ())

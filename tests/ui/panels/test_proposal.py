@@ -14,6 +14,7 @@ from pytestqt.qtbot import QtBot
 
 from linesizer.cli import main
 from linesizer.document.commands.condition import SetConditionFields
+from linesizer.document.commands.delete import DeleteLeg
 from linesizer.document.commands.job import SetSite
 from linesizer.document.commands.restore import RestoreJob
 from linesizer.document.commands.size import SetLineSize
@@ -362,6 +363,23 @@ def test_it_stays_greyed_while_the_job_cannot_be_calculated(qtbot: QtBot) -> Non
     assert proposed(qtbot, panel).words.text == words
 
 
+def test_it_stays_readable_while_legs_go_and_come(qtbot: QtBot) -> None:
+    panel = opened(qtbot, TALL)
+    session, strip = panel.session, panel.proposals
+    click(strip.more)
+    strip._worker._took_s = 1.0  # the next answer comes later
+    words = strip.words.text
+    session.do(DeleteLeg("c1", "dis", "d5"))
+    settled(qtbot, session)
+    assert strip.stale
+    assert strip.words.text == f"not current: {words}"
+    assert "d5" not in {leg for leg, _ in proposed(qtbot, panel).combination.sizes}  # type: ignore[union-attr]
+    # Another job with lines of the same names.
+    session.document.open(SAMPLES / f"{ABOVE}.json")
+    settled(qtbot, session)
+    assert "1-5/8 throughout" in proposed(qtbot, panel).words.text
+
+
 def test_a_load_that_no_size_passes_has_no_proposal_and_says_so(qtbot: QtBot) -> None:
     panel = opened(qtbot)
     for name in ("full", "low"):
@@ -436,7 +454,7 @@ def test_every_control_has_a_name_and_a_tooltip(qtbot: QtBot) -> None:
     panel = opened(qtbot)
     strip = panel.proposals
     for widget in (strip.use, strip.more, *strip.chooser.words):
-        assert widget.accessibleName()
+        assert widget.accessibleName() == widget.text()
         assert widget.toolTip()
     assert strip.front.accessibleName()
     assert strip.chooser.accessibleName() == "Propose for least"
