@@ -162,7 +162,7 @@ def test_it_waits_for_the_proposal_of_a_panel_that_can_be_seen_and_for_no_other(
     qtbot.waitUntil(lambda: not window.waiting)
     panel = window.docks["sizes"].panel
     assert isinstance(panel, SizesPanel)
-    panel.proposals._worker._took_s = 1.0  # the next one goes to the thread
+    panel.proposals._worker.forget()  # the next one goes to the thread
     window.session.do(SetLineSize("c1", "dis", "2-1/8"))
     qtbot.waitUntil(lambda: window.session.current)
     assert window.waiting

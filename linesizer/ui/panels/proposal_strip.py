@@ -273,7 +273,7 @@ class ProposalStrip(QWidget):
         if wanted.same(self._asked):
             return
         self._asked = wanted
-        if self._worker.quick:
+        if self._worker.quick(wanted):
             self._request()
         else:
             self._pause.start()

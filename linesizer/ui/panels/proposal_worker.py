@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
@@ -50,21 +51,23 @@ class ProposalWorker(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._generation = 0
-        # How long the first one takes is not known: it goes to the thread.
-        self._took_s = float("inf")
+        self._took_s: dict[tuple[object, ...], float] = {}
         self._pool: ThreadPoolExecutor | None = None
         self._under_way: dict[int, Future[None]] = {}
         self._arrived.connect(self._take)
 
-    @property
-    def quick(self) -> bool:
-        """Whether the last one was so quick that the next is worked on the spot."""
-        return self._took_s < QUICK_S
+    def quick(self, wanted: Wanted) -> bool:
+        """Tell whether the last one of the kind was so quick that this is worked on the spot; the first never is."""
+        return self._took_s.get(_kind(wanted), math.inf) < QUICK_S
+
+    def forget(self) -> None:
+        """Forget how long any took: the next one goes to the thread."""
+        self._took_s.clear()
 
     def request(self, wanted: Wanted) -> None:
         """Ask for a proposal; whatever was asked before no longer counts."""
         self._generation += 1
-        if self.quick:
+        if self.quick(wanted):
             self.ready.emit(wanted, self._worked(wanted))
             return
         if self._pool is None:
@@ -85,7 +88,7 @@ class ProposalWorker(QObject):
     def _worked(self, wanted: Wanted) -> SizeProposal | None:
         begin = time.perf_counter()
         found = answer(wanted)
-        self._took_s = time.perf_counter() - begin
+        self._took_s[_kind(wanted)] = time.perf_counter() - begin
         return found
 
     def _work(self, generation: int, wanted: Wanted) -> None:
@@ -106,3 +109,12 @@ class ProposalWorker(QObject):
             ended.result()
         elif generation == self._generation:
             self.ready.emit(wanted, found)
+
+
+def _kind(wanted: Wanted) -> tuple[object, ...]:
+    """Return what the time depends on: the line, how many legs it has, how many conditions and condensers there are."""
+    circuit = next((one for one in wanted.job.circuits if one.id == wanted.circuit), None)
+    if circuit is None:
+        return (wanted.circuit, wanted.line)
+    legs = sum(len(line.legs) for line in circuit.lines if line.id == wanted.line)
+    return (wanted.circuit, wanted.line, legs, len(circuit.conditions), len(circuit.equipment))

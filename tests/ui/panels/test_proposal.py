@@ -367,7 +367,7 @@ def test_it_stays_readable_while_legs_go_and_come(qtbot: QtBot) -> None:
     panel = opened(qtbot, TALL)
     session, strip = panel.session, panel.proposals
     click(strip.more)
-    strip._worker._took_s = 1.0  # the next answer comes later
+    strip._worker.forget()  # the next answer comes later
     words = strip.words.text
     session.do(DeleteLeg("c1", "dis", "d5"))
     settled(qtbot, session)
@@ -396,7 +396,7 @@ def test_a_load_that_no_size_passes_has_no_proposal_and_says_so(qtbot: QtBot) ->
 
 def test_switching_lines_never_shows_the_others_sizes(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
     panel = opened(qtbot)
-    panel.proposals._worker._took_s = 1.0
+    panel.proposals._worker.forget()
     select(panel.session, "liq")
     assert panel.proposals.words.text == "The sizes for line liq are being worked out."
     assert marks(panel) == {}
@@ -407,7 +407,7 @@ def test_switching_lines_never_shows_the_others_sizes(qtbot: QtBot, monkeypatch:
 def test_an_answer_that_comes_late_leaves_a_panel_alone_that_shows_no_table(qtbot: QtBot) -> None:
     panel = opened(qtbot)
     session = panel.session
-    panel.proposals._worker._took_s = 1.0
+    panel.proposals._worker.forget()
     session.do(SetLineSize("c1", "dis", "2-1/8"))
     settled(qtbot, session)
     asked, before = panel.proposals._asked, panel.model.rows

@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 from pytestqt.qtbot import QtBot
@@ -74,19 +75,25 @@ def test_the_first_goes_to_the_thread_and_a_quick_one_after_it_is_worked_on_the_
     assert told.args is not None
     assert told.args[1] == "sizes of a"
     assert sizing.threads[0] is not threading.main_thread()
-    assert worker.quick
     answers: list[object] = []
     worker.ready.connect(lambda _, found: answers.append(found))
-    worker.request(wanted(job, "b"))
-    assert answers == ["sizes of b"]
+    worker.request(wanted(job, "a"))
+    assert answers == ["sizes of a"]
     assert sizing.threads[1] is threading.main_thread()
+    # What another line takes, or one with another condition, is not known.
+    circuit = job.circuits[0]
+    more = replace(job, circuits=(replace(circuit, conditions=circuit.conditions[:1]),))
+    for other in (wanted(job, "b"), wanted(more, "a")):
+        with qtbot.waitSignal(worker.ready):
+            worker.request(other)
+        assert sizing.threads[-1] is not threading.main_thread()
 
 
 def test_after_a_slow_one_the_window_waits_for_none(
     qtbot: QtBot, worker: ProposalWorker, sizing: Sizing, job: Job
 ) -> None:
     sizing.takes_s = 1.5 * QUICK_S
-    for line in ("a", "b"):
+    for line in ("a", "a"):
         with qtbot.waitSignal(worker.ready):
             begin = time.perf_counter()
             worker.request(wanted(job, line))
