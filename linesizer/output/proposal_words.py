@@ -157,7 +157,9 @@ def size_marks(line: Line, combination: Combination, practice: PracticeSet) -> d
         if leg not in own:
             continue
         word = _SHORT_WAYS[runs[leg]]
-        if isinstance(build, DoubleRiser):
+        if isinstance(build, DoubleRiser) and build.small == build.large:
+            places.setdefault(build.small, []).append(f"both tubes of {word}")
+        elif isinstance(build, DoubleRiser):
             places.setdefault(build.small, []).append(f"small tube of {word}")
             places.setdefault(build.large, []).append(f"large tube of {word}")
         else:

@@ -23,6 +23,9 @@ from linesizer.solver.line_at_work import LineAtWork
 TOGETHER = 8
 """How many of the best by each objective are solved in full at a time."""
 
+MOST_FOR_SHALLOW = 96
+"""How many of the best by each objective are solved in search of a trap that is not too deep."""
+
 WORTH_K = 0.01
 """A heavier combination is shown on the front only where it saves so much penalty; no survey could tell less."""
 
@@ -117,7 +120,6 @@ class _Search:
         )
         if not all(own.builds for own in kept):
             return ()
-        good: list[Combination] = []
         offset = 0
         parts = []
         for block in blocks(kept, len(self._per)):
@@ -127,13 +129,16 @@ class _Search:
             chosen.ways[:, 0] += offset
             offset += len(block[0].builds)
             parts.append(chosen)
-        for one in self._walk(_joined(parts), kept):
-            if one.excluded_by is None:
-                good.append(one.combination)
-        return tuple(good)
+        good = [one for one in self._walk(_joined(parts), kept) if one.excluded_by is None]
+        # A trap deeper than traps are made is taken only where nothing does with less.
+        shallow = [one for one in good if not one.deep]
+        return tuple(one.combination for one in shallow or good)
 
     def _walk(self, found: Combined, options: tuple[Options, ...]) -> list[Confirmed]:
-        """Solve the best by each objective, further down each list until one of it meets the limits, and the front."""
+        """Solve the best by each objective, further down each list until one of it meets the limits, and the front.
+
+        Past those whose traps are too deep the search goes on for a while only: there may be none with less.
+        """
         many = len(found.tube_mass_kg)
         if many == 0:
             return []
@@ -162,9 +167,14 @@ class _Search:
             pending = [
                 order
                 for order in pending
-                if reached < many and all(known[place].excluded_by is not None for place in order[:reached].tolist())
+                if reached < many and not self._found([known[place] for place in order[:reached].tolist()], reached)
             ]
         return [known[place] for place in sorted(known)]
+
+    @staticmethod
+    def _found(answers: Sequence[Confirmed], reached: int) -> bool:
+        good = [one for one in answers if one.excluded_by is None]
+        return any(not one.deep for one in good) or (bool(good) and reached >= MOST_FOR_SHALLOW)
 
     def nearest(self, options: tuple[Options, ...]) -> tuple[Combination | None, tuple[Exclusion, ...]]:
         """Return the combination that breaks the fewest limits and least, and what each limit excludes."""

@@ -12,7 +12,7 @@ from linesizer.domain.geometry import line_geometry
 from linesizer.domain.proposal import Combination
 from linesizer.domain.route import DoubleRiser, Service
 from linesizer.sizing.combine import Combined
-from linesizer.sizing.double_riser_pairs import seal_height_m
+from linesizer.sizing.double_riser_pairs import DEEP_SEAL_m, seal_height_m
 from linesizer.sizing.groups import built
 from linesizer.sizing.limits import Figures, Limit, breaks
 from linesizer.sizing.options import Options, Reference
@@ -28,10 +28,14 @@ from linesizer.solver.route_losses import line_run, line_twins
 
 @dataclass(frozen=True, slots=True)
 class Confirmed:
-    """One combination solved in full, and the first rule that it breaks, None where it meets all of them."""
+    """One combination solved in full, and the first rule that it breaks, None where it meets all of them.
+
+    ``deep`` says that a new double riser's trap would have to be deeper than traps are made.
+    """
 
     combination: Combination
     excluded_by: str | None
+    deep: bool = False
 
 
 def confirm(
@@ -164,6 +168,7 @@ def _solved(
                     yearly_cost=None if price is None else _figure(energy[place] * price),
                 ),
                 names[first[0]] if len(first) else None,
+                any(pair.seal_m > DEEP_SEAL_m for pair in pairs.values()),
             )
         )
     return answers

@@ -252,18 +252,24 @@ RISER: list[Point] = [ORIGIN, (0.0, 0.0, 9.0), (8.0, 0.0, 9.0)]
 
 
 def test_a_double_riser_where_no_single_tube_does() -> None:
-    """All pairs, each with a seal that holds anything, against the choice with the seal that it needs."""
+    """All pairs against the choice; lighter ones that need a deeper trap than a metre give way to those that do not."""
     made = job(chain(RISER, size=[None, "1-5/8"]), conditions=WIDE)
     single = tuple(Oracle(made, (("l0",),), (SINGLE,)).all())
     assert single == ()
-    pairs = tuple(DoubleRiser(small, large, 5.0) for place, small in enumerate(SINGLE) for large in SINGLE[place:])
-    passing = tuple(Oracle(made, (("l0",),), (pairs,)).all())
+    couples = [(small, large) for place, small in enumerate(SINGLE) for large in SINGLE[place:]]
+    passing, anything = (
+        tuple(Oracle(made, (("l0",),), (tuple(DoubleRiser(*couple, seal) for couple in couples),)).all())
+        for seal in (1.0, 5.0)
+    )
     found = proposal(made)
     assert found.fits
     chosen = dict(found.chosen.sizes)["l0"]
     assert isinstance(chosen, DoubleRiser)
     best = min(passing, key=lambda own: (own[1]["mass"], own[1]["penalty"]))[0]["l0"]
     assert (chosen.small, chosen.large) == (best.small, best.large)
+    assert chosen.seal_m <= 1.0
+    lightest = min(anything, key=lambda own: (own[1]["mass"], own[1]["penalty"]))[0]["l0"]
+    assert (lightest.small, lightest.large) != (best.small, best.large), "a lighter one needs a deeper trap"
     # The seal holds at every load, with a step to spare at most: half of it would be blown out.
     heavy = [finding.code for finding in solve(made).findings if finding.level.weight > 1]
     assert heavy == ["level_velocity_flat"], "the level run that the test holds at 1-5/8 is slow at the least load"
