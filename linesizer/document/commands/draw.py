@@ -101,6 +101,7 @@ class PasteLegs:
     start: Start
     rows: tuple[LegRow, ...]
     upstream: bool | None = None
+    equipment: str | None = None
 
     @property
     def label(self) -> str:
@@ -120,7 +121,7 @@ class PasteLegs:
             return job
         spoken = spoken_of(job)
         new, node = drawn(circuit, line, self.start, self.rows, self.upstream, spoken)
-        return landed(job, circuit, line, new, node, self.label, spoken_of=spoken)
+        return landed(job, circuit, line, new, node, self.label, self.equipment, spoken)
 
 
 def offset(direction: Direction | Point, length_m: float, what: str) -> Point:

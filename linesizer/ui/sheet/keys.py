@@ -18,7 +18,7 @@ from linesizer.ui.gestures.nudge import Nudge
 from linesizer.ui.gestures.pan import pan_by_key
 from linesizer.ui.gestures.resize import resize
 from linesizer.ui.gestures.split_leg import join_selected, split_selected
-from linesizer.ui.gestures.starts import from_equipment, missing_services
+from linesizer.ui.gestures.starts import from_equipment, missing_services, short_services
 from linesizer.ui.gestures.zoom import zoom_by_key
 from linesizer.ui.selection import NOTHING, Selection
 from linesizer.ui.sheet.found import found
@@ -69,6 +69,14 @@ class KeyGround(Ground, Protocol):
         """Begin a line by typing."""
         ...
 
+    def type_branch(self) -> bool:
+        """Begin to type a branch from the middle of the selected leg; whether one is selected."""
+        ...
+
+    def show_next_circuit(self) -> bool:
+        """Show the next circuit of the job; whether there is another."""
+        ...
+
 
 def act_on_key(ground: KeyGround, event: QKeyEvent) -> bool:
     """Do what a key means; whether it means something here."""
@@ -110,7 +118,13 @@ def _begin(ground: KeyGround, key: int) -> bool:
     """Begin a line that the circuit needs and does not have; D means down once something is selected to draw from."""
     service = _BEGINS.get(Qt.Key(key)) if key in _BEGINS else None
     circuit = ground.session.shown_circuit
-    if service is None or circuit is None or service not in missing_services(circuit):
+    if service is None or circuit is None:
+        return False
+    chosen = next((item for item in circuit.equipment if item.id == ground.session.selection.equipment), None)
+    if chosen is not None and service in short_services(circuit, chosen):
+        ground.type_for(service)
+        return True
+    if service not in missing_services(circuit):
         return False
     if service is Service.DISCHARGE and ground.session.selection.line is not None:
         return False
@@ -133,6 +147,10 @@ def _plain(ground: KeyGround, key: int) -> bool:
         split_selected(ground)
     elif key == Qt.Key.Key_J:
         join_selected(ground)
+    elif key == Qt.Key.Key_B:
+        return ground.type_branch()
+    elif key == Qt.Key.Key_C:
+        return ground.show_next_circuit()
     elif key == Qt.Key.Key_I:
         ground.look(View.ISOMETRIC)
     elif key == Qt.Key.Key_P:
