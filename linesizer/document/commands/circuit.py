@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import ceil
 
 from linesizer.document.commands.line import begun
 from linesizer.document.direction import added
@@ -89,13 +90,14 @@ class DuplicateCircuit:
         """Return the job with the circuit."""
         first = circuit_of(job, self.circuit)
         name = next_id((item.id for item in job.circuits), "c", spoken_of(job))
-        equipment = tuple(replace(item, at_m=added(item.at_m, BESIDE_m)) for item in first.equipment)
+        offset_m = _beside_m(first)
+        equipment = tuple(replace(item, at_m=added(item.at_m, offset_m)) for item in first.equipment)
         new = replace(
             first,
             id=name,
             name=next_name((item.name for item in job.circuits), first.name),
             equipment=equipment,
-            lines=_moved(first.lines) if self.lines else _waiting(first.lines, equipment),
+            lines=_moved(first.lines, offset_m) if self.lines else _waiting(first.lines, equipment),
         )
         place = job.circuits.index(first) + 1
         return replace(job, circuits=(*job.circuits[:place], new, *job.circuits[place:]))
@@ -200,13 +202,26 @@ class SetHeadPressureControl:
         return job if new is old else _with(job, circuit, replace(circuit, head_pressure_control=new))
 
 
-BESIDE_m: Point = (3.0, -3.0, 0.0)
-"""Where a second circuit stands beside a first, [m]: across the sheet, so that no run of the one lies on the other."""
+BESIDE_m = 3.0
+"""How far east and as far south a second circuit stands beside a first: room to walk between two units."""
 
 
-def _moved(lines: tuple[Line, ...]) -> tuple[Line, ...]:
+def _beside_m(circuit: Circuit) -> Point:
+    """Return where another circuit stands beside one, [m]: across the sheet, clear of equipment of the same role.
+
+    Half way between east and south, so that no run along an axis lies on one of the other circuit.
+    """
+    across: dict[Role, list[float]] = {}
+    for item in circuit.equipment:
+        across.setdefault(item.role, []).append(item.at_m[0] - item.at_m[1])
+    wide_m = max((max(places) - min(places) for places in across.values()), default=0.0)
+    step_m = BESIDE_m + ceil(wide_m) / 2.0
+    return step_m, -step_m, 0.0
+
+
+def _moved(lines: tuple[Line, ...], offset_m: Point) -> tuple[Line, ...]:
     return tuple(
-        replace(line, nodes=tuple(Node(node.id, added(node.at_m, BESIDE_m)) for node in line.nodes)) for line in lines
+        replace(line, nodes=tuple(Node(node.id, added(node.at_m, offset_m)) for node in line.nodes)) for line in lines
     )
 
 

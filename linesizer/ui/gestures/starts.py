@@ -145,6 +145,13 @@ def short_services(circuit: Circuit, equipment: Equipment) -> tuple[Service, ...
     return tuple(dict.fromkeys(line.service for line in lines_short_of(circuit, equipment)))
 
 
+def run_words(services: tuple[Service, ...], name: str) -> str:
+    """Return the act that runs lines to another condenser: ``Run both lines to Condenser 2``."""
+    if len(services) == 1:
+        return f"Run the {services[0].value} line to {name}"
+    return f"Run {'both lines' if len(services) == 2 else 'all lines'} to {name}"
+
+
 def to_condenser(circuit: Circuit, equipment: Equipment, service: Service) -> Start:
     """Return a condenser as a place to draw from, towards the line that reaches the others."""
     for line in circuit.lines:

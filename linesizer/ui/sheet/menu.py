@@ -31,7 +31,7 @@ from linesizer.drawing.ties import free_nodes
 from linesizer.ui.gestures.delete import delete_command, delete_selected
 from linesizer.ui.gestures.gesture import Ground
 from linesizer.ui.gestures.resize import size_of, tube_of
-from linesizer.ui.gestures.starts import Start, short_services
+from linesizer.ui.gestures.starts import Start, run_words, short_services
 from linesizer.ui.sheet.found import Found
 from linesizer.ui.sheet.handles import Handle
 
@@ -192,13 +192,6 @@ class ContextMenu(QMenu):
         action = menu.addAction(words)
         action.triggered.connect(partial(_run, act))
         return action
-
-
-def run_words(services: tuple[Service, ...], name: str) -> str:
-    """Return the act that runs lines to another condenser: ``Run both lines to Condenser 2``."""
-    if len(services) == 1:
-        return f"Run the {services[0].value} line to {name}"
-    return f"Run {'both lines' if len(services) == 2 else 'all lines'} to {name}"
 
 
 def _run(act: Callable[[], object], checked: bool = False) -> None:

@@ -19,6 +19,7 @@ from linesizer.domain.route import DoubleRiser, Service
 from linesizer.drawing.display_list import Primitive, Target, TargetKind
 from linesizer.errors import UserError
 from linesizer.ui import theme
+from linesizer.ui.circuit_acts import show_circuit
 from linesizer.ui.gestures.gesture import Pointer
 from linesizer.ui.gestures.hand import Hand
 from linesizer.ui.gestures.nudge import Nudge
@@ -140,7 +141,7 @@ class Sheet(Canvas):
 
     def show_next_circuit(self) -> bool:
         """Show the next circuit of the job, the first after the last; whether there is another."""
-        return self.session.show_next_circuit()
+        return show_circuit(self.session, 1)
 
     def edit_length(self, target: Target | None) -> None:
         """Open a field for a leg's length."""
@@ -322,7 +323,7 @@ class Sheet(Canvas):
         """Put words, notes and the typed line where they belong."""
         super().place_children()
         left = round(EDGE)
-        top = self.view_words.geometry().bottom() + 3 * theme.STEP_px
+        top = self.words_bottom + 3 * theme.STEP_px
         wide = max(120, min(_NOTE_WIDTH, self.width() - 2 * left))
         for note in (self.stale_note, self.lesson):
             if not note.isHidden():

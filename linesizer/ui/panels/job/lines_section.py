@@ -18,6 +18,9 @@ from linesizer.domain.route import Line, Service
 from linesizer.storage.ranges import Range, range_of
 from linesizer.ui.fields.choice import Choice
 from linesizer.ui.panels.job.amounts import short
+from linesizer.ui.panels.job.end_rows import EndRows
+from linesizer.ui.panels.job.fold import Fold
+from linesizer.ui.panels.job.form import Field
 from linesizer.ui.panels.job.items import ItemForm, ItemsSection
 from linesizer.ui.panels.job.memory import PanelMemory
 from linesizer.ui.panels.job.word_button import WordButton
@@ -62,6 +65,8 @@ class LineForm(ItemForm):
             usual=None,
         )
         self.rating.show_default("calculated")
+        self.ends = EndRows(session)
+        self.put(self.ends)
         self.end(
             WordButton(
                 session.theme, "Delete", self._delete, "Take the line away with all its legs.", named=f"Delete {name}"
@@ -78,7 +83,18 @@ class LineForm(ItemForm):
         listed, air_Pa = range_of("line", "listed_rating_Pa"), self.session.atmosphere_Pa
         self.rating.restrict(Range(listed.least + air_Pa, listed.most + air_Pa))
         self.rating.show_note("listed, not calculated" if line.listed_rating_Pa is not None else "")
+        self.ends.refresh(self._circuit(), line)
         super().refresh()
+
+    @property
+    def fields(self) -> dict[str, Field]:
+        """The fields by their keys, those of the ends by their nodes."""
+        return {**super().fields, **self.ends.fields}
+
+    def release(self) -> None:
+        """Let no field commit any more: the form goes away."""
+        self.ends.release()
+        super().release()
 
     def _line(self) -> Line | None:
         circuit = self.session.shown_circuit
@@ -123,6 +139,13 @@ class LinesSection(ItemsSection[Line]):
             words = service.value.capitalize() + ("" if service in _CALCULATED else ", drawn but not calculated yet")
             self.menu.addAction(words).setData(service.value)
         self.menu.triggered.connect(self._added)
+
+    def _new(self, name: str) -> Fold:
+        fold = super()._new(name)
+        form = self.forms[name]
+        if isinstance(form, LineForm):
+            form.ends.rearranged.connect(self.rearranged)
+        return fold
 
     def refresh(self, circuit: Circuit) -> None:
         """Show the lines of a circuit."""
