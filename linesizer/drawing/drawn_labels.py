@@ -180,7 +180,7 @@ class LabelBook:
             return [Text((left, y), words, TextSize.LABEL, Anchor.START, Ink.QUIET, target=target)]
 
         form = self._small(words, 0.0, height)
-        self._ask(LabelRequest((target, "port"), PORT, at, at, (form,), (5.0, 5.0), reach=3), draw)
+        self._ask(LabelRequest((target, "port"), PORT, at, at, (form,), (5.0, 5.0), reach=5), draw)
 
     def slope(self, target: Target, words: str, start: Spot, end: Spot, falls_right: bool) -> None:
         """Ask for the mark of a slope beside a run."""
