@@ -296,8 +296,8 @@ class Canvas(QWidget):
         return Kit(colour, lambda height, bold: theme.font(height, bold=bold)), Kit(colour, slanted)
 
     def _document_changed(self, change: Change) -> None:
-        """Show all of another job, and of one that has just got something to show."""
-        begun = change.after.circuits and not change.before.circuits
+        """Show all of another job, and of one that has just got something to show, or another circuit."""
+        begun = len(change.after.circuits) > len(change.before.circuits)
         if begun or change.kind in (ChangeKind.NEW, ChangeKind.OPENED):
             QTimer.singleShot(0, self, self.fit)
 
