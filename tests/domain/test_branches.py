@@ -71,3 +71,7 @@ def test_the_common_legs_serve_all_ends_and_others_part_them(tree: Line) -> None
             parts = [found[leg.id].ends for leg in outer]
             assert frozenset().union(*parts) == found[inner[0].id].ends
             assert sum(map(len, parts)) == len(found[inner[0].id].ends)
+
+
+def test_branches_that_leave_the_source_itself_are_read_as_they_are_listed() -> None:
+    assert reading_order(line(PLACES, ("b", "c"), ("b", "e"), ("c", "d"))) == ("l0", "l2", "l1")

@@ -7,6 +7,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from linesizer.document.commands.equipment import MoveEquipment
 from linesizer.document.commands.parallel import AddAnother
 from linesizer.domain.geometry import Shape, line_geometry
 from linesizer.domain.route import LineEnd
@@ -15,7 +16,20 @@ from linesizer.drawing.projection import Spot
 from linesizer.ui.selection import Selection
 from linesizer.ui.sheet.handles import HandleKind
 from linesizer.ui.sheet.sheet import Sheet
-from tests.ui.on_sheet import LEFT, C, geometry_of, key, move_to, node_pos, places, pos, sheet_over, type_run, way
+from tests.ui.on_sheet import (
+    LEFT,
+    SHIFT,
+    C,
+    geometry_of,
+    key,
+    move_to,
+    node_pos,
+    places,
+    pos,
+    sheet_over,
+    type_run,
+    way,
+)
 from tests.ui.opened import OFFSCREEN, line_of, select
 
 pytestmark = OFFSCREEN
@@ -192,3 +206,29 @@ def test_what_would_close_a_loop_is_refused_in_a_sentence(qtbot: QtBot, text: st
     type_run(sheet, text)
     assert "which closes a loop; a line is a tree." in sheet.typed_line.words
     assert len(flow(sheet)) == 4
+
+
+def test_a_leg_ends_level_with_equipment_at_no_round_figure(qtbot: QtBot) -> None:
+    """The second condenser stands 2.237 m east of n4: a pointer within a step means it, with Shift it does not."""
+    sheet = two_condensers(qtbot)
+    sheet.session.do(MoveEquipment(C, "cond2", (8.237, 5.4, 9.0)))
+    begin_at(sheet, "n4")
+    QTest.mouseClick(sheet, LEFT, pos=node_pos(sheet, "n4") + way(sheet, EAST, 2.2))
+    assert places(sheet)["n6"] == (8.237, 0.0, 9.0)
+    sheet.session.document.undo()
+    begin_at(sheet, "n4")
+    QTest.mouseClick(sheet, LEFT, SHIFT, node_pos(sheet, "n4") + way(sheet, EAST, 2.2))
+    assert places(sheet)["n6"][0] == pytest.approx(8.2, abs=0.03)
+    assert places(sheet)["n6"][0] != 8.237
+
+
+def test_shift_draws_over_the_body_of_equipment_without_ending_there(qtbot: QtBot) -> None:
+    sheet = two_condensers(qtbot)
+    begin_at(sheet, "n4")
+    QTest.mouseClick(sheet, LEFT, pos=node_pos(sheet, "n4") + way(sheet, EAST, 3.0))
+    at = pos(sheet, body_of(sheet, "cond2"))
+    move_to(sheet, at, SHIFT)
+    assert all("Loft" not in item.text for item in sheet.overlay() if isinstance(item, Text))
+    QTest.mouseClick(sheet, LEFT, SHIFT, at)
+    assert [end.equipment for end in line_of(sheet.session, "dis").ends] == ["unit", "cond"]
+    assert sheet.hand.busy
