@@ -45,6 +45,9 @@ def test_another_condenser_has_the_data_of_the_first_and_the_next_name() -> None
     assert other == replace(first, id="cond2", name="Loft condenser 2", at_m=(9.0, 4.0, 9.0))
     third = acted(AddAnother("c1", "cond2"), after)
     assert [(item.id, item.name) for item in circuit_in(third).equipment][-1] == ("cond3", "Loft condenser 3")
+    numbered = replace(after, circuits=(replace(circuit_in(after), equipment=(replace(first, id="cond1"), other)),))
+    bare = replace(numbered, circuits=(replace(circuit_in(numbered), lines=()),))
+    assert [item.id for item in circuit_in(acted(AddAnother("c1", "cond2"), bare)).equipment][-1] == "cond3"
     assert AddAnother("c1", "cond").label == "add another like cond"
 
 

@@ -23,7 +23,7 @@ from linesizer.ui.panels.panel import Panel
 from linesizer.ui.panels.profile_panel import ProfilePanel
 from linesizer.ui.panels.sizes_panel import SizesPanel
 from linesizer.ui.selection import NOTHING, Selection
-from tests.ui.on_sheet import LEFT, key, node_pos, pos, sheet_over
+from tests.ui.on_sheet import LEFT, key, node_pos, pos, sheet_over, type_run
 from tests.ui.opened import ABOVE, OFFSCREEN, session_over, settled, shown
 from tests.ui.windows import copy_of, window_over
 
@@ -216,3 +216,15 @@ def test_a_circuit_with_fewer_conditions_shows_its_last(qtbot: QtBot) -> None:
     assert "Full load, summer" in panel.subtitle
     session.select(Selection("c1"))
     assert "Lowest step, winter" in panel.subtitle
+
+
+def test_a_circuit_whose_lines_wait_says_in_the_foot_how_they_begin(qtbot: QtBot) -> None:
+    sheet = sheet_over(qtbot)
+    sheet.session.do(DuplicateCircuit("c1", lines=False))
+    sheet.session.select(Selection("c2"))
+    assert sheet.lesson.isHidden()
+    assert sheet.typed_line.words == "press D to draw the discharge line from Indoor unit"
+    key(sheet, Qt.Key.Key_D)
+    type_run(sheet, "U 2")
+    assert [len(line.legs) for line in sheet.session.job.circuits[1].lines] == [1, 0]
+    assert [len(line.legs) for line in sheet.session.job.circuits[0].lines] == [4, 4]

@@ -49,9 +49,10 @@ class AddAnother:
         circuit = circuit_of(job, self.circuit)
         first = equipment_of(circuit, self.equipment)
         alike = [item for item in circuit.equipment if item.role is first.role]
+        stem = first.id.rstrip("0123456789") or first.id
         new = replace(
             first,
-            id=plain_id((*(item.id for item in circuit.equipment), *spoken_of(job)), first.id.rstrip("0123456789")),
+            id=plain_id((*(item.id for item in circuit.equipment), *spoken_of(job), stem), stem),
             name=next_name((item.name for item in circuit.equipment), first.name),
             at_m=_free_place(circuit, alike[-1].at_m),
             share=None,

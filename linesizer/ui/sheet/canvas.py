@@ -276,7 +276,8 @@ class Canvas(QWidget):
         ground = self.session.theme.colour(Ink.PANEL, _GROUND)
         own = self.drawn().bounds
         drawn = None if own is None else own.translated(self.sight.dx, self.sight.dy)
-        marks = line_marks(circuits, self.cache.marks)
+        shown = self.session.shown_circuit
+        marks = line_marks(() if shown is None else (shown,), self.cache.marks)
         self._furniture.paint(painter, self._kit, ground, place, used_services(circuits), marks, drawn)
 
     @staticmethod
