@@ -63,25 +63,3 @@ def reading_order(line: Line) -> tuple[str, ...]:
         order.append(leg_id)
         waiting.extend(meeting[outer] if gathers else reversed(meeting[outer]))
     return tuple(reversed(order)) if gathers else tuple(order)
-
-
-def path_through(line: Line, leg: str | None = None) -> tuple[str, ...]:
-    """Return the legs of one way through a sound line, in the order of flow: from a source to a sink.
-
-    The longest that leads through ``leg``, or without one the longest of all; for a plain run, all its legs.
-    """
-    geometry = line_geometry(line)
-    gathers = geometry.shape is Shape.GATHERS
-    inward = {(g.leg.start if gathers else g.leg.end): g for g in geometry.legs}
-    best: tuple[float, tuple[str, ...]] = (-1.0, ())
-    for end in geometry.sources if gathers else geometry.sinks:
-        names: list[str] = []
-        length_m, here = 0.0, end
-        while here in inward:
-            step = inward[here]
-            names.append(step.leg.id)
-            length_m += step.length_m
-            here = step.leg.end if gathers else step.leg.start
-        if (leg is None or leg in names) and length_m > best[0] + 1e-9:
-            best = (length_m, tuple(names if gathers else reversed(names)))
-    return best[1]
