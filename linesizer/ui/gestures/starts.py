@@ -188,6 +188,23 @@ def missing_services(circuit: Circuit) -> tuple[Service, ...]:
     return tuple(service for service in BEGINS_AT if service not in drawn)
 
 
+def line_start(session: Session, service: Service) -> Start | None:
+    """Return where a line begins by the key of its service: a selected condenser that it does not reach, else its end.
+
+    None where the shown circuit has the line already, and for a discharge line once a line is selected, since its key
+    then means a direction.
+    """
+    circuit, chosen = session.shown_circuit, session.selection
+    if circuit is None:
+        return None
+    equipment = next((item for item in circuit.equipment if item.id == chosen.equipment), None)
+    if equipment is not None and service in short_services(circuit, equipment):
+        return to_condenser(circuit, equipment, service)
+    if service not in missing_services(circuit) or (service is Service.DISCHARGE and chosen.line is not None):
+        return None
+    return from_equipment(circuit, service)
+
+
 def chosen_start(session: Session) -> Start | None:
     """Return where drawing goes on for what is selected: the node, the leg's end, the line's end."""
     circuit = session.shown_circuit

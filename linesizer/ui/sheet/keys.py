@@ -11,14 +11,15 @@ from linesizer.document.direction import Direction
 from linesizer.domain.route import Service
 from linesizer.drawing.display_list import Target
 from linesizer.drawing.projection import View
+from linesizer.ui.circuit_acts import show_circuit
 from linesizer.ui.gestures.arrows import arrow_direction
+from linesizer.ui.gestures.branch import TypingGround, branch_by_typing
 from linesizer.ui.gestures.delete import delete_selected
-from linesizer.ui.gestures.gesture import Ground
 from linesizer.ui.gestures.nudge import Nudge
 from linesizer.ui.gestures.pan import pan_by_key
 from linesizer.ui.gestures.resize import resize
 from linesizer.ui.gestures.split_leg import join_selected, split_selected
-from linesizer.ui.gestures.starts import from_equipment, missing_services, short_services
+from linesizer.ui.gestures.starts import line_start
 from linesizer.ui.gestures.zoom import zoom_by_key
 from linesizer.ui.selection import NOTHING, Selection
 from linesizer.ui.sheet.found import found
@@ -32,7 +33,7 @@ _ALT, _CTRL, _SHIFT = (
 _BEGINS = {Qt.Key.Key_D: Service.DISCHARGE, Qt.Key.Key_L: Service.LIQUID}
 
 
-class KeyGround(Ground, Protocol):
+class KeyGround(TypingGround, Protocol):
     """The sheet as the keys need it."""
 
     nudge: Nudge
@@ -63,18 +64,6 @@ class KeyGround(Ground, Protocol):
 
     def edit_length(self, target: Target | None) -> None:
         """Open the field for a leg's length."""
-        ...
-
-    def type_for(self, service: Service) -> None:
-        """Begin a line by typing."""
-        ...
-
-    def type_branch(self) -> bool:
-        """Begin to type a branch from the middle of the selected leg; whether one is selected."""
-        ...
-
-    def show_next_circuit(self) -> bool:
-        """Show the next circuit of the job; whether there is another."""
         ...
 
 
@@ -117,20 +106,10 @@ def _with_ctrl(ground: KeyGround, key: int) -> bool:
 def _begin(ground: KeyGround, key: int) -> bool:
     """Begin a line that the circuit needs and does not have; D means down once something is selected to draw from."""
     service = _BEGINS.get(Qt.Key(key)) if key in _BEGINS else None
-    circuit = ground.session.shown_circuit
-    if service is None or circuit is None:
+    start = None if service is None else line_start(ground.session, service)
+    if start is None:
         return False
-    chosen = next((item for item in circuit.equipment if item.id == ground.session.selection.equipment), None)
-    if chosen is not None and service in short_services(circuit, chosen):
-        ground.type_for(service)
-        return True
-    if service not in missing_services(circuit):
-        return False
-    if service is Service.DISCHARGE and ground.session.selection.line is not None:
-        return False
-    if from_equipment(circuit, service) is None:
-        return False
-    ground.type_for(service)
+    ground.type_at(start)
     return True
 
 
@@ -148,9 +127,9 @@ def _plain(ground: KeyGround, key: int) -> bool:
     elif key == Qt.Key.Key_J:
         join_selected(ground)
     elif key == Qt.Key.Key_B:
-        return ground.type_branch()
+        return branch_by_typing(ground)
     elif key == Qt.Key.Key_C:
-        return ground.show_next_circuit()
+        return show_circuit(session, 1)
     elif key == Qt.Key.Key_I:
         ground.look(View.ISOMETRIC)
     elif key == Qt.Key.Key_P:

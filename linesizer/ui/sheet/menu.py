@@ -28,6 +28,7 @@ from linesizer.domain.ports import port_for
 from linesizer.domain.route import DoubleRiser, Leg, Line, Node, Service
 from linesizer.drawing.display_list import Target
 from linesizer.drawing.ties import free_nodes
+from linesizer.ui.gestures.branch import branch_start
 from linesizer.ui.gestures.delete import delete_command, delete_selected
 from linesizer.ui.gestures.gesture import Ground
 from linesizer.ui.gestures.resize import size_of, tube_of
@@ -46,10 +47,6 @@ class MenuGround(Ground, Protocol):
 
     def draw_from(self, start: Start) -> None:
         """Begin to draw by mouse."""
-        ...
-
-    def branch_start(self, share: float) -> Start | None:
-        """Return a point of the selected leg as a place to branch off from."""
         ...
 
     def edit_length(self, target: Target | None) -> None:
@@ -117,7 +114,7 @@ class ContextMenu(QMenu):
             if line.service in part_kind(kind).services:
                 self._command(parts, part_kind(kind).label, AddPart(circuit.id, line.id, leg.id, kind, at))
         self._command(self, f"Split {leg.id} here\tX", SplitLeg(circuit.id, line.id, leg.id, at))
-        start = self._ground.branch_start(at)
+        start = branch_start(self._ground, at)
         if start is not None:
             self._act(self, f"Branch off from {leg.id} here\tB", partial(self._ground.draw_from, start))
         if branch_legs(line, leg.id):

@@ -15,16 +15,14 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QToolTip, QWidget
 
-from linesizer.domain.route import DoubleRiser, Service
+from linesizer.domain.route import DoubleRiser
 from linesizer.drawing.display_list import Primitive, Target, TargetKind
 from linesizer.errors import UserError
 from linesizer.ui import theme
-from linesizer.ui.circuit_acts import show_circuit
 from linesizer.ui.gestures.gesture import Pointer
 from linesizer.ui.gestures.hand import Hand
 from linesizer.ui.gestures.nudge import Nudge
-from linesizer.ui.gestures.snapping import step_m
-from linesizer.ui.gestures.starts import Start, from_equipment, from_leg, short_services, to_condenser
+from linesizer.ui.gestures.starts import Start
 from linesizer.ui.gestures.type_legs import TypeLegs
 from linesizer.ui.gestures.zoom import zoom_by_fingers, zoom_by_wheel
 from linesizer.ui.panels.notes import Prose, StaleNote
@@ -106,42 +104,9 @@ class Sheet(Canvas):
         """Go on by typing from what is selected."""
         self._type(TypeLegs.begun(self), text)
 
-    def type_for(self, service: Service) -> None:
-        """Begin a line by typing, from a selected condenser that it does not reach yet or from where it begins."""
-        circuit = self.session.shown_circuit
-        if circuit is None:
-            return
-        chosen = next((item for item in circuit.equipment if item.id == self.session.selection.equipment), None)
-        if chosen is not None and service in short_services(circuit, chosen):
-            self._type(TypeLegs(self, to_condenser(circuit, chosen, service)), "")
-            return
-        start = from_equipment(circuit, service)
-        if start is not None:
-            self._type(TypeLegs(self, start), "")
-
-    def type_branch(self) -> bool:
-        """Begin to type a branch from the middle of the selected leg; whether one is selected."""
-        it = found(self.session.shown_job, self.session.selection)
-        if it.circuit is None or it.line is None or it.leg is None:
-            self.tell("Choose a leg to branch off from; Tab walks the legs.")
-            return False
-        start = self.branch_start(0.5)
-        if start is None:
-            self.tell(f"{it.leg.id} is a double riser; branch off from a node, or from another leg.")
-            return False
+    def type_at(self, start: Start) -> None:
+        """Begin to type legs from a place."""
         self._type(TypeLegs(self, start), "")
-        return True
-
-    def branch_start(self, share: float) -> Start | None:
-        """Return a point of the selected leg as a place to branch off from."""
-        it = found(self.session.shown_job, self.session.selection)
-        if it.circuit is None or it.line is None or it.leg is None:
-            return None
-        return from_leg(it.circuit, it.line, it.leg.id, share, step_m(self.sight.scale, self.session.units))
-
-    def show_next_circuit(self) -> bool:
-        """Show the next circuit of the job, the first after the last; whether there is another."""
-        return show_circuit(self.session, 1)
 
     def edit_length(self, target: Target | None) -> None:
         """Open a field for a leg's length."""

@@ -9,6 +9,7 @@ from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QMenu, QWidget
 
 from linesizer.catalog.tubes import tube_catalogue, tube_ids
+from linesizer.checks.not_calculated import CALCULATED_SERVICES
 from linesizer.document.commands.delete import DeleteLine
 from linesizer.document.commands.line import AddLine, SetLineFields
 from linesizer.document.commands.size import SetLineSize, SetLineTube
@@ -28,9 +29,9 @@ from linesizer.ui.selection import Selection
 from linesizer.ui.session import Session
 from linesizer.units import Kind
 
-_CALCULATED = (Service.DISCHARGE, Service.LIQUID)
+_DRAWN_ONLY = frozenset(Service) - frozenset(CALCULATED_SERVICES)
 _SERVICES = tuple(
-    Choice(service, service.value, "" if service in _CALCULATED else "drawn, not calculated yet") for service in Service
+    Choice(service, service.value, "drawn, not calculated yet" if service in _DRAWN_ONLY else "") for service in Service
 )
 
 
@@ -136,7 +137,7 @@ class LinesSection(ItemsSection[Line]):
         self.add = self.act("Add a line…", self._offer, "Add a line; it waits at its equipment for its first leg.")
         self.menu = QMenu(self)
         for service in Service:
-            words = service.value.capitalize() + ("" if service in _CALCULATED else ", drawn but not calculated yet")
+            words = service.value.capitalize() + (", drawn but not calculated yet" if service in _DRAWN_ONLY else "")
             self.menu.addAction(words).setData(service.value)
         self.menu.triggered.connect(self._added)
 
