@@ -61,6 +61,16 @@ def plain_id(taken: Iterable[str], word: str) -> str:
     return name
 
 
+def next_name(taken: Iterable[str], name: str) -> str:
+    """Return the name of another thing like one of a name: ``Condenser 2`` behind ``Condenser`` or ``Condenser 1``."""
+    names = set(taken)
+    stem = re.sub(r"\s*\d{1,9}$", "", name) or name
+    number = 2
+    while f"{stem} {number}".strip() in names:
+        number += 1
+    return f"{stem} {number}".strip() if name else ""
+
+
 def leg_stem(line: Line) -> str:
     """Return what the legs' ids of a line begin with: what most do, else the letter of its service."""
     stems = Counter(match[1] for leg in line.legs if (match := _NUMBERED.fullmatch(leg.id)))

@@ -29,7 +29,7 @@ from linesizer.drawing.options import SceneOptions
 from linesizer.drawing.projection import Projection, Spot
 from linesizer.drawing.text_size import text_width
 
-SELECTED, STOPPED, NAME, LEG, LEVEL, SLOPE = range(6)
+SELECTED, STOPPED, NAME, LEG, LEVEL, SLOPE, PORT = range(7)
 """Ranks: what chooses its place first, and is hidden last."""
 
 _PLATE_PAD = 9.0
@@ -169,6 +169,18 @@ class LabelBook:
         (x, y), (w, h) = at, half
         outline = ((x - w, y - h), (x + w, y - h), (x + w, y + h), (x - w, y + h)) if w > 0.0 else ()
         self._ask(LabelRequest((target, "level"), LEVEL, at, at, (form,), half, outline, 4), draw)
+
+    def port(self, target: Target, words: str, at: Spot) -> None:
+        """Ask for the word of a port beside it."""
+        factor = self._options.text_factor
+        height = TextSize.LABEL.value * factor
+
+        def draw(place: LabelPlace) -> list[Primitive]:
+            left, y = place.box.left + 2.0, place.box.centre[1]
+            return [Text((left, y), words, TextSize.LABEL, Anchor.START, Ink.QUIET, target=target)]
+
+        form = self._small(words, 0.0, height)
+        self._ask(LabelRequest((target, "port"), PORT, at, at, (form,), (5.0, 5.0), reach=5), draw)
 
     def slope(self, target: Target, words: str, start: Spot, end: Spot, falls_right: bool) -> None:
         """Ask for the mark of a slope beside a run."""

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from linesizer.domain.circuit import Circuit
-from linesizer.domain.route import Point
+from linesizer.domain.route import Line, Point
 from linesizer.drawing.bends import opposite
 from linesizer.drawing.clutter import Clutter
 from linesizer.drawing.crossings import Interval, crossing_gaps
@@ -17,6 +18,7 @@ from linesizer.drawing.display_list import (
     Circle,
     Ink,
     Layer,
+    Polygon,
     Polyline,
     Primitive,
     Target,
@@ -36,13 +38,14 @@ from linesizer.drawing.outline import nearest_on_ring
 from linesizer.drawing.projection import Projection, Spot
 from linesizer.drawing.runs import Run
 from linesizer.drawing.skew import is_skew, offset_box
-from linesizer.drawing.strokes import SERVICE_STYLES, pipe_strokes
+from linesizer.drawing.strokes import SERVICE_STYLES, ServiceStyle, pipe_strokes
 from linesizer.drawing.symbols import PART_SYMBOLS, UNIT, part_symbol, sign_factor
-from linesizer.drawing.ties import line_ends
+from linesizer.drawing.ties import DrawnEnd, drawn_ends
 
 _LEAST_LETTERED = 150.0
 """A leg this long on the sheet gets a letter of its own; the longest leg of each line always does."""
 
+_PORT_HALF = 3.2
 _END_ON = 1.5
 _LESS = 3.0
 _BEND_HALF = (20.0, 16.0)
@@ -143,6 +146,9 @@ class _Pen:
         """Draw primitives, and keep labels away from them."""
         self.items.extend(primitives)
         box: Box | None = None
+        owner = primitives[0].target if primitives else None
+        if owner is not None and self.options.quiet(owner.circuit):
+            return  # labels may lie on what is only there for the whole picture
         for primitive in primitives:
             own = bounds(primitive, self.options.text_factor)
             box = own if box is None else box.joined(own)
@@ -154,10 +160,11 @@ class _Pen:
         self, run: Run, points: tuple[Spot, ...], gaps: list[Interval], hidden: tuple[list[Interval], bool]
     ) -> None:
         """Draw one tube of a leg, with the selection beneath it."""
-        style = SERVICE_STYLES[run.line.service]
+        style = self._style(run.circuit, run.line)
         layer = Layer.HIDDEN_PIPE if hidden[1] else Layer.PIPE
         self.items.extend(pipe_strokes(points, style, run.target, layer, gaps))
-        self.clutter.add_path(points)
+        if not self.options.quiet(run.circuit.id):
+            self.clutter.add_path(points)
         line = Target(run.circuit.id, run.line.id)
         if run.target in self.options.selection or line in self.options.selection:
             self.items.append(
@@ -168,11 +175,12 @@ class _Pen:
         self, run: Run, crossed: list[Interval], hidden: tuple[list[Interval], bool], is_longest: bool
     ) -> None:
         """Draw what stands on a leg, and ask for its labels."""
-        projection, style = self.projection, SERVICE_STYLES[run.line.service]
+        projection, style = self.projection, self._style(run.circuit, run.line)
         a, b = (run.spot(projection, at) for at in run.straight_m)
         length = math.dist(a, b)
         low, high = _longest_clear(hidden[0])
-        self._label(run, self._between(a, b, low), self._between(a, b, high))
+        if not self.options.quiet(run.circuit.id):
+            self._label(run, self._between(a, b, low), self._between(a, b, high))
         for level in run.levels_m:
             self._level_line(run, level)
         for joint in run.joints_m:
@@ -273,7 +281,7 @@ class _Pen:
             one = meeting[0]
             at_m = one.geometry.start_m if one.leg.start == target.node else one.geometry.end_m
             spot = one.spot(projection, at_m)
-            ink = SERVICE_STYLES[one.line.service].ink
+            ink = self._style(one.circuit, one.line).ink
             if len(meeting) > 2:
                 self.take(Circle(spot, 4.6, ink, target=target))
             if target in options.selection:
@@ -282,7 +290,7 @@ class _Pen:
             kind = next((fitting.kind for fitting in one.line.fittings if fitting.node == target.node), "")
             word = kind if kind in ("trap", "loop") else ""
             steep = any(abs(run.geometry.rise_m) > _STEEP * run.geometry.length_m for run in meeting)
-            if steep:
+            if steep and not options.quiet(one.circuit.id):
                 words = level_words(at_m[2], options.system)
                 half = _BEND_HALF if word else (0.0, 0.0)
                 self.book.level(target, word, words, spot, half)
@@ -319,24 +327,41 @@ class _Pen:
         bodies = {each.id: body for owner, each, body in placed if owner is circuit}
         for line in circuit.lines:
             own = [run for run in runs if run.line is line and run.circuit is circuit]
-            for node, equipment in line_ends(circuit, line):
+            for end in drawn_ends(circuit, line):
+                node, equipment = end.node, end.equipment
                 run = next((run for run in own if node in (run.leg.start, run.leg.end)), None)
                 if run is None:
                     continue
                 at_m = run.path_m[0] if run.leg.start == node else run.path_m[-1]
                 spot = run.spot(self.projection, at_m)
                 target = Target(circuit.id, line.id, node=node)
-                ink = SERVICE_STYLES[line.service].ink
+                ink = self._style(circuit, line).ink
                 body = bodies.get(equipment.id) if equipment is not None else None
                 if body is None:
                     self.take(Circle(spot, 3.8, Ink.PANEL, ink, Width.SYMBOL, target))
                     continue
                 outline = body.outline(self.projection)
                 near = nearest_on_ring(outline, spot)
-                if inside(outline, spot) or math.dist(near, spot) < 4.0:
-                    continue
-                self.items.append(Polyline((spot, near), Ink.QUIET, Width.THIN, (3.0, 3.0), 0.0, target, Layer.TIE))
-                self.clutter.add_path((spot, near))
+                apart = not inside(outline, spot) and math.dist(near, spot) >= 4.0
+                if apart:
+                    self.items.append(Polyline((spot, near), Ink.QUIET, Width.THIN, (3.0, 3.0), 0.0, target, Layer.TIE))
+                    if not self.options.quiet(circuit.id):
+                        self.clutter.add_path((spot, near))
+                self._port(circuit, end, near if apart else spot, target, ink)
+
+    def _port(self, circuit: Circuit, end: DrawnEnd, spot: Spot, target: Target, ink: Ink) -> None:
+        """Draw the port where an end belongs: filled where the job states it, and its word where it has one."""
+        x, y = spot
+        h = _PORT_HALF
+        corners = ((x - h, y - h), (x + h, y - h), (x + h, y + h), (x - h, y + h))
+        self.take(Polygon(corners, ink if end.stated else Ink.PANEL, ink, Width.THIN, target, Layer.SYMBOL))
+        if end.port and not self.options.quiet(circuit.id):
+            self.book.port(target, end.port, spot)
+
+    def _style(self, circuit: Circuit, line: Line) -> ServiceStyle:
+        """Return how a line is drawn: in a quiet circuit its dashes and letter alone tell its service."""
+        style = SERVICE_STYLES[line.service]
+        return replace(style, ink=Ink.QUIET) if self.options.quiet(circuit.id) else style
 
     @staticmethod
     def _between(a: Spot, b: Spot, share: float) -> Spot:

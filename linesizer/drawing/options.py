@@ -29,6 +29,9 @@ class SceneOptions:
 
     ``notes`` belong to legs by target; ``marks`` is the weightiest finding of a leg or of a piece of equipment;
     ``selection`` may name lines, legs, nodes, parts and equipment.  ``scale`` is in sheet units a metre.
+
+    ``circuit`` is the one that is shown in full; the others are drawn quietly, without labels but the names of their
+    equipment.  None shows all in full.
     """
 
     view: View = View.ISOMETRIC
@@ -38,3 +41,8 @@ class SceneOptions:
     notes: Mapping[Target, LegNotes] = field(default_factory=dict)
     marks: Mapping[Target, Level] = field(default_factory=dict)
     selection: frozenset[Target] = frozenset()
+    circuit: str | None = None
+
+    def quiet(self, circuit: str) -> bool:
+        """Tell whether a circuit is drawn quietly."""
+        return self.circuit is not None and circuit != self.circuit

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.equipment import Equipment, Role
 from linesizer.domain.route import Line, Service
@@ -12,6 +14,27 @@ def free_nodes(line: Line) -> tuple[tuple[str, ...], tuple[str, ...]]:
     starts = dict.fromkeys(leg.start for leg in line.legs)
     ends = dict.fromkeys(leg.end for leg in line.legs)
     return tuple(node for node in starts if node not in ends), tuple(node for node in ends if node not in starts)
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnEnd:
+    """An end of a line: its node, the equipment that it belongs to, the port, and whether the job states it."""
+
+    node: str
+    enters: bool
+    equipment: Equipment | None
+    port: str | None
+    stated: bool
+
+
+def drawn_ends(circuit: Circuit, line: Line) -> tuple[DrawnEnd, ...]:
+    """Return each end of a line, of any route, with what it is tied to; ends left out follow from their order."""
+    stated = {end.node: end for end in line.ends}
+    sources, _ = free_nodes(line)
+    return tuple(
+        DrawnEnd(node, node in sources, equipment, stated[node].port if node in stated else None, node in stated)
+        for node, equipment in line_ends(circuit, line)
+    )
 
 
 def line_ends(circuit: Circuit, line: Line) -> tuple[tuple[str, Equipment | None], ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt
@@ -20,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from linesizer.errors import UserError
 from linesizer.ui.actions import Act, add_act
+from linesizer.ui.circuit_acts import add_circuit, delete_circuit, show_circuit
 from linesizer.ui.dialogs.about import show_about
 from linesizer.ui.dialogs.questions import Questions
 from linesizer.ui.dock import PanelDock
@@ -148,6 +150,7 @@ class MainWindow(QMainWindow):
         session = self.session
         job = JobPanel(session, memory=PanelMemory(self._settings))
         job.sample_wanted.connect(self.files.open_sample)
+        self._job_panel = job
         panels = (
             ("job", job, LEFT),
             ("sizes", SizesPanel(session), RIGHT),
@@ -197,6 +200,7 @@ class MainWindow(QMainWindow):
         self._undo = add_act(menu, self, Act("undo", "&Undo", document.undo, (keys.Undo,)))
         self._redo = add_act(menu, self, Act("redo", "&Redo", document.redo, ("Ctrl+Shift+Z", keys.Redo, "Ctrl+Y")))
 
+        self._menu_of_circuits()
         self._menu_of_views()
 
         menu = self._menu("&Help")
@@ -204,6 +208,34 @@ class MainWindow(QMainWindow):
             menu, self, Act("help", "&Manual page", self._help, (keys.HelpContents,), "The page of the panel in use")
         )
         add_act(menu, self, Act("about", "&About linesizer", self._about, tip="Version, licences, cautions"))
+
+    def _menu_of_circuits(self) -> None:
+        session = self.session
+        menu = self._menu("&Circuit")
+        several = (
+            Act("next-circuit", "&Next circuit", partial(show_circuit, session, 1), ("Ctrl+PgDown",)),
+            Act("previous-circuit", "&Previous circuit", partial(show_circuit, session, -1), ("Ctrl+PgUp",)),
+            Act("delete-circuit", "De&lete circuit", partial(delete_circuit, session), tip="Take the circuit away"),
+        )
+        one = (
+            Act(
+                "duplicate-circuit",
+                "&Duplicate circuit",
+                partial(add_circuit, session, lines=True),
+                tip="Add a circuit like the shown one, lines and all, beside it",
+            ),
+            Act(
+                "add-circuit",
+                "&Add circuit",
+                partial(add_circuit, session, lines=False),
+                tip="Add a circuit like the shown one, whose lines wait to be drawn",
+            ),
+            Act("rename-circuit", "&Rename circuit", self._rename_circuit, tip="Go to the circuit's name in the panel"),
+        )
+        self._for_several = [add_act(menu, self, act) for act in several[:2]]
+        menu.addSeparator()
+        self._for_one = [add_act(menu, self, act) for act in one]
+        self._for_several.append(add_act(menu, self, several[2]))
 
     def _menu(self, words: str) -> QMenu:
         return self._bar.addMenu(words)
@@ -265,6 +297,10 @@ class MainWindow(QMainWindow):
         for action in self._looks.actions():
             action.setChecked((action.data() or None) == self.session.theme.choice)
 
+    def _rename_circuit(self) -> None:
+        self.docks["job"].go_to()
+        self._job_panel.name_circuit()
+
     def _help(self) -> None:
         widget = QApplication.focusWidget()
         while widget is not None and not hasattr(widget, "help_page"):
@@ -292,6 +328,11 @@ class MainWindow(QMainWindow):
         self.setWindowTitle(f"{title}[*] — remote condenser lines")
         self.setWindowModified(document.modified)
         self.setWindowFilePath(str(document.path) if document.path is not None else "")
+        count = len(self.session.shown_job.circuits)
+        for action in self._for_one:
+            action.setEnabled(count > 0)
+        for action in self._for_several:
+            action.setEnabled(count > 1)
         undo, redo = document.undo_label, document.redo_label
         self._undo.setText(f"&Undo {undo}" if undo else "&Undo")
         self._undo.setEnabled(undo is not None)

@@ -53,6 +53,7 @@ class Session(QObject):
         self.theme = theme
         self._units: System = units
         self._selection = NOTHING
+        self._circuit: str | None = None
         self._preview: Job | None = None
         self._result: Result | None = None
         self._current = False
@@ -157,13 +158,22 @@ class Session(QObject):
         """Select something, or with ``NOTHING`` nothing."""
         if selection != self._selection:
             self._selection = selection
+            self._circuit = selection.circuit or self._circuit
             self.selected.emit()
+
+    def show_next_circuit(self, by: int = 1) -> bool:
+        """Show the circuit behind the shown one, or with -1 before it, in a ring; whether there is another."""
+        circuits, shown = self.shown_job.circuits, self.shown_circuit
+        if shown is None or len(circuits) < 2:
+            return False
+        self.select(Selection(circuits[(circuits.index(shown) + by) % len(circuits)].id))
+        return True
 
     @property
     def shown_circuit(self) -> Circuit | None:
-        """The circuit of the selection, else the first; None in an empty job."""
+        """The circuit of the selection, else of the one before, else the first; None in an empty job."""
         circuits = self.shown_job.circuits
-        chosen = next((circuit for circuit in circuits if circuit.id == self._selection.circuit), None)
+        chosen = next((circuit for circuit in circuits if circuit.id == self._circuit), None)
         return chosen or (circuits[0] if circuits else None)
 
     @property

@@ -14,6 +14,7 @@ from linesizer.catalog.tubes import tube_catalogue, tube_ids
 from linesizer.document.command import Command
 from linesizer.document.commands.circuit import (
     DeleteCircuit,
+    DuplicateCircuit,
     SetCircuitFields,
     SetCompressor,
     SetHeadPressureControl,
@@ -26,7 +27,7 @@ from linesizer.document.commands.condition import (
     DuplicateCondition,
     SetConditionFields,
 )
-from linesizer.document.commands.delete import DeleteLeg, DeleteLine
+from linesizer.document.commands.delete import DeleteBranch, DeleteLeg, DeleteLine
 from linesizer.document.commands.draw import DrawLeg, LegRow, PasteLegs
 from linesizer.document.commands.equipment import (
     AddEquipment,
@@ -49,6 +50,7 @@ from linesizer.document.commands.job import (
 )
 from linesizer.document.commands.line import AddLine, ReverseLine, RunAlongside, SetLineFields, TieEnd
 from linesizer.document.commands.node import MoveNode, MoveNodeTo, SetLegLength
+from linesizer.document.commands.parallel import AddAnother, RunLinesTo
 from linesizer.document.commands.part import AddPart, DeletePart, SetPartFields, SetPartLoss, SlidePart
 from linesizer.document.commands.size import (
     SetDoubleRiser,
@@ -345,6 +347,23 @@ def _cut(draw: st.DrawFn, job: Job) -> Command:
     )
 
 
+def _parallel(draw: st.DrawFn, job: Job) -> Command:
+    aim = _Aim(draw, job)
+    equipment = aim.equipment()
+    return draw(
+        st.sampled_from(
+            [
+                AddAnother(aim.circuit, equipment),
+                RunLinesTo(aim.circuit, equipment),
+                RunLinesTo(aim.circuit, equipment),
+                DeleteBranch(aim.circuit, aim.line, aim.leg()),
+                DuplicateCircuit(aim.circuit, draw(st.booleans())),
+                DrawLeg(aim.circuit, aim.line, aim.node(), draw(st.sampled_from(Direction)), 2.0, equipment=equipment),
+            ]
+        )
+    )
+
+
 _MAKERS: list[Callable[[st.DrawFn, Job], Command]] = [
     _draw_leg,
     _draw_leg,
@@ -359,5 +378,7 @@ _MAKERS: list[Callable[[st.DrawFn, Job], Command]] = [
     _circuit,
     _condition,
     _equipment,
+    _parallel,
+    _parallel,
     _job,
 ]

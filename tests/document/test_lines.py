@@ -111,6 +111,15 @@ def test_a_second_line_runs_alongside_the_first_against_its_flow() -> None:
     assert leg_in(after, "l3", "liq").fall == -0.005
 
 
+def test_a_line_against_the_flow_leaves_where_the_first_one_enters() -> None:
+    ends = (LineEnd("n1", "unit", "discharge"), LineEnd("n5", "cond", "inlet"))
+    job = with_lines(replace(line_in(EXAMPLE), ends=ends))
+    back = acted(RunAlongside("c1", "dis", Service.LIQUID, (0.1, 0.2, -0.1)), job)
+    assert line_in(back, "liq").ends == (LineEnd("n1", "unit", "liquid"), LineEnd("n5", "cond", "outlet"))
+    along = acted(RunAlongside("c1", "dis", Service.DISCHARGE, (0.1, 0.2, -0.1), reverse=False), job)
+    assert line_in(along, "dis2").ends == ends
+
+
 def test_a_second_line_can_run_with_the_flow_in_a_tube_of_its_own() -> None:
     first = line_in(EXAMPLE)
     steel = replace(first.legs[1], size="1-1/4", tube="ASME-B36.10-40")

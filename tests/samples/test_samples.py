@@ -10,7 +10,9 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
+from linesizer.domain.ends import tied_ends
 from linesizer.domain.finding import Finding, Level
+from linesizer.domain.geometry import Shape, line_geometry
 from linesizer.domain.resources import resource
 from linesizer.domain.result import Result
 from linesizer.evaluate import solve
@@ -36,7 +38,12 @@ def schema(name: str) -> Draft202012Validator:
 
 
 def test_the_samples_are_those_that_are_known_here() -> None:
-    assert [path.stem for path in SAMPLES] == ["condenser-above", "condenser-below", "tall-riser-part-load"]
+    assert [path.stem for path in SAMPLES] == [
+        "condenser-above",
+        "condenser-below",
+        "tall-riser-part-load",
+        "two-condensers",
+    ]
 
 
 @every_sample
@@ -138,6 +145,39 @@ def test_condenser_below_boils_by_lift_before_all() -> None:
     # A larger tube cannot help against lift: no size of the catalogue keeps the liquid whole.
     assert line.sweep is not None
     assert set(line.sweep.excluded_by) <= {"liquid_margin_stop_K", "flow_does_not_pass"}
+
+
+def test_two_condensers_stand_on_a_sound_tree_with_drops_behind_their_outlets() -> None:
+    """The discharge line spreads and the liquid line gathers, each with one tee; every outlet drops 0.6 m or more."""
+    (circuit,) = read(ROOT / "samples" / "two-condensers.json").job.circuits
+    dis, liq = circuit.lines
+    assert (line_geometry(dis).shape, line_geometry(liq).shape) == (Shape.SPREADS, Shape.GATHERS)
+    ends = {line.id: {end.node: end.equipment for end in tied_ends(circuit, line)} for line in circuit.lines}
+    named = {name: {node: item.id for node, item in each.items() if item is not None} for name, each in ends.items()}
+    assert set(named["dis"].values()) == set(named["liq"].values()) == {"unit", "cond1", "cond2"}
+    first = {leg.leg.start: leg for leg in line_geometry(liq).legs if leg.leg.start in line_geometry(liq).sources}
+    assert len(first) == 2
+    assert all(leg.rise_m <= -0.6 for leg in first.values())
+    to_tee = {
+        name: sum(g.length_m for g in line_geometry(dis).legs if g.leg.id in path)
+        for name, path in {"cond1": ("d5", "d6"), "cond2": ("d7", "d8")}.items()
+    }
+    assert to_tee["cond1"] < to_tee["cond2"]
+
+
+def test_two_condensers_are_all_well_and_the_near_one_takes_a_little_more() -> None:
+    """Their own ways differ by 1 m of gas line and 7 m of liquid line, of the same sizes; the condensers are the same.
+
+    A condenser takes 15 kPa and its own legs some 8 kPa, all with the square of the flow: a fifth more length of the
+    latter moves the split by a few hundredths, not more.
+    """
+    assert found("two-condensers", Level.STOP, Level.WARN) == []
+    (circuit,) = result_of("two-condensers").circuits
+    for line in circuit.lines:
+        near, far = line.branches
+        assert (near.equipment, far.equipment) == ("cond1", "cond2")
+        assert (near.share + far.share).tolist() == pytest.approx([1.0, 1.0])
+        assert ((near.share > 0.5) & (near.share < 0.55)).all()
 
 
 def test_the_sample_that_the_first_command_runs_is_there() -> None:

@@ -22,7 +22,7 @@ from linesizer.ui.theme import Theme
 from linesizer.units import System
 
 SAMPLES = Path(__file__).parents[2] / "samples"
-ABOVE, BELOW, TALL = "condenser-above", "condenser-below", "tall-riser-part-load"
+ABOVE, BELOW, TALL, TWO = "condenser-above", "condenser-below", "tall-riser-part-load", "two-condensers"
 
 OFFSCREEN = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
 """What the platform without a screen says of every window that is shown; all else still fails a test."""

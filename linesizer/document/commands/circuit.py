@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import ceil
 
 from linesizer.document.commands.line import begun
+from linesizer.document.direction import added
 from linesizer.document.fields import Changes, changed, changed_fields_label
-from linesizer.document.ids import LINE_IDS, next_id, spoken_of
+from linesizer.document.ids import LINE_IDS, next_id, next_name, spoken_of
 from linesizer.document.objects import circuit_of, with_circuit, without
 from linesizer.domain.circuit import Circuit, Compressor, HeadPressureControl
 from linesizer.domain.condition import Condition
 from linesizer.domain.equipment import Equipment, Role
 from linesizer.domain.job import Job
-from linesizer.domain.route import Point, Service
+from linesizer.domain.ports import takes
+from linesizer.domain.route import Line, Node, Point, Service
 from linesizer.errors import UserError
 
 
@@ -66,6 +69,38 @@ class StartCircuit:
             ),
         )
         return replace(job, circuits=(*job.circuits, circuit))
+
+
+@dataclass(frozen=True, slots=True)
+class DuplicateCircuit:
+    """Add a circuit like one that is there, under the next name, behind it and beside it.
+
+    With ``lines`` False the lines wait at their equipment to be drawn.
+    """
+
+    circuit: str
+    lines: bool = True
+
+    @property
+    def label(self) -> str:
+        """The act in words."""
+        return f"duplicate circuit {self.circuit}" if self.lines else f"add a circuit beside {self.circuit}"
+
+    def apply(self, job: Job) -> Job:
+        """Return the job with the circuit."""
+        first = circuit_of(job, self.circuit)
+        name = next_id((item.id for item in job.circuits), "c", spoken_of(job))
+        offset_m = _beside_m(first)
+        equipment = tuple(replace(item, at_m=added(item.at_m, offset_m)) for item in first.equipment)
+        new = replace(
+            first,
+            id=name,
+            name=next_name((item.name for item in job.circuits), first.name),
+            equipment=equipment,
+            lines=_moved(first.lines, offset_m) if self.lines else _waiting(first.lines, equipment),
+        )
+        place = job.circuits.index(first) + 1
+        return replace(job, circuits=(*job.circuits[:place], new, *job.circuits[place:]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +200,39 @@ class SetHeadPressureControl:
         old = circuit.head_pressure_control
         new = changed(old, self.changes, _CONTROL_FIELDS)
         return job if new is old else _with(job, circuit, replace(circuit, head_pressure_control=new))
+
+
+BESIDE_m = 3.0
+"""How far east and as far south a second circuit stands beside a first: room to walk between two units."""
+
+
+def _beside_m(circuit: Circuit) -> Point:
+    """Return where another circuit stands beside one, [m]: across the sheet, clear of equipment of the same role.
+
+    Half way between east and south, so that no run along an axis lies on one of the other circuit.
+    """
+    across: dict[Role, list[float]] = {}
+    for item in circuit.equipment:
+        across.setdefault(item.role, []).append(item.at_m[0] - item.at_m[1])
+    wide_m = max((max(places) - min(places) for places in across.values()), default=0.0)
+    step_m = BESIDE_m + ceil(wide_m) / 2.0
+    return step_m, -step_m, 0.0
+
+
+def _moved(lines: tuple[Line, ...], offset_m: Point) -> tuple[Line, ...]:
+    return tuple(
+        replace(line, nodes=tuple(Node(node.id, added(node.at_m, offset_m)) for node in line.nodes)) for line in lines
+    )
+
+
+def _waiting(lines: tuple[Line, ...], equipment: tuple[Equipment, ...]) -> tuple[Line, ...]:
+    """Return lines of the same names, services and tubes that wait at their equipment for their first leg."""
+    found = []
+    for line in lines:
+        start = next((item for item in equipment if takes(item, line.service, enters=True)), None)
+        fresh = begun(line.id, line.service, start)
+        found.append(replace(fresh, tube=line.tube, default_size=line.default_size))
+    return tuple(found)
 
 
 _CIRCUIT_FIELDS = (

@@ -7,8 +7,10 @@ from dataclasses import dataclass, replace
 from linesizer.document.direction import difference
 from linesizer.document.moving import beyond, legs_at, places_of, shifted
 from linesizer.document.objects import circuit_of, leg_of, line_of, with_circuit, with_line
+from linesizer.domain.branches import branches
 from linesizer.domain.job import Job
 from linesizer.domain.route import Leg, Line, LineEnd
+from linesizer.errors import UserError
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,44 @@ class DeleteLeg:
 
 
 @dataclass(frozen=True, slots=True)
+class DeleteBranch:
+    """Take a branch of a line away: the leg, and all that hangs between the next tee towards the line and its ends."""
+
+    circuit: str
+    line: str
+    leg: str
+
+    @property
+    def label(self) -> str:
+        """The act in words."""
+        return f"delete the branch of {self.leg}"
+
+    def apply(self, job: Job) -> Job:
+        """Return the job without the branch; ROUTE-11 where the leg carries the whole flow of the line."""
+        circuit = circuit_of(job, self.circuit)
+        line = line_of(circuit, self.line)
+        leg = leg_of(line, self.leg)
+        gone = branch_legs(line, leg.id)
+        if not gone:
+            raise UserError(
+                "ROUTE-11",
+                what=f"Cannot {self.label}.",
+                why=f"{leg.id} carries the whole flow of line {line.id}; it is no branch.",
+                remedy=f"Delete {leg.id} alone, or the whole line.",
+            )
+        rest = tuple(each for each in line.legs if each.id not in gone)
+        kept = {name for each in rest for name in (each.start, each.end)}
+        new = replace(
+            line,
+            nodes=tuple(node for node in line.nodes if node.id in kept),
+            legs=rest,
+            ends=tuple(end for end in line.ends if end.node in kept),
+            fittings=tuple(fitting for fitting in line.fittings if fitting.node in kept),
+        )
+        return with_line(job, circuit, line, new)
+
+
+@dataclass(frozen=True, slots=True)
 class DeleteLine:
     """Take a whole line away."""
 
@@ -56,6 +96,15 @@ class DeleteLine:
         return with_circuit(
             job, circuit, replace(circuit, lines=tuple(item for item in circuit.lines if item is not line))
         )
+
+
+def branch_legs(line: Line, leg: str) -> frozenset[str]:
+    """Return the legs that go with a branch: from its tee outwards; empty for a leg that carries the whole flow."""
+    places = branches(line)
+    here = places.get(leg)
+    if here is None or here.whole:
+        return frozenset()
+    return frozenset(name for name, place in places.items() if place.ends <= here.ends)
 
 
 def _without(line: Line, leg: Leg) -> Line:

@@ -7,15 +7,16 @@ from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from linesizer.document.commands.split import split
-from linesizer.document.direction import Direction, added, difference, scaled, unit_vector
+from linesizer.document.direction import Direction, added, scaled, unit_vector
 from linesizer.document.ids import next_leg_id, next_node_id, spoken_of
+from linesizer.document.landing import along, landed
 from linesizer.document.moving import legs_at, places_of
-from linesizer.document.objects import circuit_of, line_of, node_of, with_line
+from linesizer.document.objects import circuit_of, line_of, node_of
 from linesizer.domain.circuit import Circuit
-from linesizer.domain.equipment import Role
 from linesizer.domain.geometry import SAME_PLACE_M
 from linesizer.domain.job import Job
 from linesizer.domain.part import Part
+from linesizer.domain.ports import takes
 from linesizer.domain.route import DoubleRiser, Joint, Leg, Line, LineEnd, Node, Point, Service
 from linesizer.errors import UserError
 
@@ -33,8 +34,11 @@ class DrawLeg:
     decides otherwise.  A tie to equipment at the end that is drawn on goes with the new end.  A point on a leg splits
     it there.  The leg takes size, place, insulation, joint and tube from the one that it continues.
 
-    The new end is the last of the line's nodes, from which drawing goes on.  ``direction`` is one of six or any
-    vector, of which only the direction counts; ``length_m`` in metres.
+    The new end is the last of the line's nodes, from which drawing goes on.  Where equipment stands that can take its
+    flow it is tied to that, and with ``equipment`` to a piece that it stands apart from.  Where it comes to another
+    line of the same service the two are one line from then on, under the other's name.
+
+    ``direction`` is one of six or any vector, of which only the direction counts; ``length_m`` in metres.
     """
 
     circuit: str
@@ -43,6 +47,7 @@ class DrawLeg:
     direction: Direction | Point
     length_m: float
     upstream: bool | None = None
+    equipment: str | None = None
 
     @property
     def label(self) -> str:
@@ -52,12 +57,19 @@ class DrawLeg:
         return f"draw a leg{towards}{from_where}"
 
     def apply(self, job: Job) -> Job:
-        """Return the job with the leg; ROUTE-01 where no leg can start, ROUTE-02 where it has no length."""
+        """Return the job with the leg.
+
+        Raises
+        ------
+        UserError
+            ROUTE-01 where no leg can start, ROUTE-02 where it has no length, ROUTE-08 where it would close a loop,
+            ROUTE-09 where the equipment cannot take its flow.
+        """
         circuit = circuit_of(job, self.circuit)
         line = line_of(circuit, self.line)
-        row = LegRow(offset(self.direction, self.length_m, self.label))
-        new, _ = drawn(circuit, line, self.start, (row,), self.upstream, spoken_of(job))
-        return with_line(job, circuit, line, new)
+        row, spoken = LegRow(offset(self.direction, self.length_m, self.label)), spoken_of(job)
+        new, node = drawn(circuit, line, self.start, (row,), self.upstream, spoken)
+        return landed(job, circuit, line, new, node, self.label, self.equipment, spoken)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +101,7 @@ class PasteLegs:
     start: Start
     rows: tuple[LegRow, ...]
     upstream: bool | None = None
+    equipment: str | None = None
 
     @property
     def label(self) -> str:
@@ -97,7 +110,7 @@ class PasteLegs:
         return f"paste {count} leg{'' if count == 1 else 's'} into {self.line}"
 
     def apply(self, job: Job) -> Job:
-        """Return the job with the legs; ROUTE-01 where no leg can start, ROUTE-02 where one has no length."""
+        """Return the job with the legs; raises as ``DrawLeg`` does."""
         circuit = circuit_of(job, self.circuit)
         line = line_of(circuit, self.line)
         for number, row in enumerate(self.rows, 1):
@@ -106,8 +119,9 @@ class PasteLegs:
                 raise no_length(f"Row {number} of the table cannot be drawn.", length_m)
         if not self.rows:
             return job
-        new, _ = drawn(circuit, line, self.start, self.rows, self.upstream, spoken_of(job))
-        return with_line(job, circuit, line, new)
+        spoken = spoken_of(job)
+        new, node = drawn(circuit, line, self.start, self.rows, self.upstream, spoken)
+        return landed(job, circuit, line, new, node, self.label, self.equipment, spoken)
 
 
 def offset(direction: Direction | Point, length_m: float, what: str) -> Point:
@@ -180,12 +194,9 @@ def _started(line: Line, start: Start, spoken_of: frozenset[str]) -> tuple[Line,
         return replace(line, nodes=(*line.nodes, Node(name, start))), name
     places = places_of(line)
     for leg in line.legs:
-        run = difference(places[leg.end], places[leg.start])
-        to = difference(start, places[leg.start])
-        length_m = math.hypot(*run)
-        along_m = sum(a * b for a, b in zip(run, to, strict=True)) / length_m
-        if 0.0 < along_m < length_m and math.dist(to, scaled(run, along_m / length_m)) < SAME_PLACE_M:
-            line, _, node_id = split(line, leg, along_m / length_m, spoken_of)
+        share = along(places[leg.start], places[leg.end], start)
+        if share is not None:
+            line, _, node_id = split(line, leg, share, spoken_of)
             return line, node_id
     raise UserError(
         "ROUTE-01",
@@ -269,18 +280,10 @@ def _gathers(line: Line) -> bool:
     return line.service is not Service.DISCHARGE
 
 
-_SINKS = {
-    Service.DISCHARGE: (Role.CONDENSER, Role.RECEIVER, Role.SUBCOOLER),
-    Service.LIQUID: (Role.UNIT,),
-    Service.DRAIN: (Role.RECEIVER, Role.SUBCOOLER, Role.UNIT),
-    Service.SUCTION: (Role.UNIT,),
-    Service.BYPASS: (Role.UNIT,),
-    Service.RELIEF: (),
-}
-
-
 def _ends_here(circuit: Circuit, line: Line, node: str) -> bool:
     """Tell whether a node without legs is where the line's flow will end, from the equipment that it is tied to."""
     tie = next((end for end in line.ends if end.node == node), None)
-    role = next((item.role for item in circuit.equipment if tie is not None and item.id == tie.equipment), None)
-    return role in _SINKS[line.service]
+    equipment = next((item for item in circuit.equipment if tie is not None and item.id == tie.equipment), None)
+    if equipment is None or takes(equipment, line.service, enters=True):
+        return False
+    return takes(equipment, line.service, enters=False)

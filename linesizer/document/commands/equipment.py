@@ -9,7 +9,8 @@ from linesizer.document.direction import difference
 from linesizer.document.fields import Changes, changed, changed_fields_label
 from linesizer.document.ids import plain_id, spoken_of
 from linesizer.document.moving import displaced, square_offsets
-from linesizer.document.objects import circuit_of, equipment_of, exchanged, with_circuit, without
+from linesizer.document.objects import circuit_of, equipment_of, exchanged, with_circuit
+from linesizer.document.shares import shares_without
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.equipment import Equipment, MakerLimits, Role
 from linesizer.domain.job import Job
@@ -150,7 +151,10 @@ class MoveEquipment:
 
 @dataclass(frozen=True, slots=True)
 class DeleteEquipment:
-    """Take a piece of equipment away; ends of lines that were tied to it are free, and stay where they are."""
+    """Take a piece of equipment away; ends of lines that were tied to it are free, and stay where they are.
+
+    Where every other condenser states its share of the flow, these keep their proportions and make one again.
+    """
 
     circuit: str
     equipment: str
@@ -165,7 +169,7 @@ class DeleteEquipment:
         circuit = circuit_of(job, self.circuit)
         old = equipment_of(circuit, self.equipment)
         lines = tuple(_untied(line, old.id) for line in circuit.lines)
-        new: Circuit = replace(circuit, equipment=without(circuit.equipment, old), lines=lines)
+        new: Circuit = replace(circuit, equipment=shares_without(circuit, old), lines=lines)
         return with_circuit(job, circuit, new)
 
 

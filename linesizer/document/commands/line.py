@@ -123,7 +123,7 @@ class RunAlongside:
 
     Places, insulation, joints and tube are those of the first; sizes are left open, for they belong to another fluid,
     and parts, fittings and double risers are not copied.  Ends are tied to the same equipment; a port with the first
-    line's service in its name gets the new one's.
+    line's service in its name gets the new one's, and where the flow is reversed an inlet gives way to the outlet.
 
     ``offset_m`` in metres east, north, up; an offset with all three parts keeps the two apart on every run.
     """
@@ -160,7 +160,8 @@ class RunAlongside:
             (),
             tube=self.tube or first.tube,
             ends=tuple(
-                LineEnd(end.node, end.equipment, _port(end.port, first.service, self.service)) for end in first.ends
+                LineEnd(end.node, end.equipment, _port(end.port, first.service, self.service, turned=self.reverse))
+                for end in first.ends
             ),
         )
         for leg in reversed(first.legs) if self.reverse else first.legs:
@@ -206,5 +207,12 @@ def _reversed(leg: Leg) -> Leg:
     return replace(leg, start=leg.end, end=leg.start, fall=0.0 - leg.fall, parts=parts)
 
 
-def _port(port: str | None, before: Service, after: Service) -> str | None:
-    return None if port is None else port.replace(before.value, after.value)
+def _port(port: str | None, before: Service, after: Service, *, turned: bool) -> str | None:
+    if port is None:
+        return None
+    if turned and port in _OPPOSITE:
+        return _OPPOSITE[port]
+    return port.replace(before.value, after.value)
+
+
+_OPPOSITE = {"inlet": "outlet", "outlet": "inlet"}

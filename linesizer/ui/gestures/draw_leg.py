@@ -7,11 +7,12 @@ import math
 from PySide6.QtCore import Qt
 
 from linesizer.document.command import Command
-from linesizer.document.direction import Direction
+from linesizer.document.direction import Direction, added, scaled
 from linesizer.drawing.display_list import Circle, Ink, Layer, Polyline, Primitive, Width
 from linesizer.drawing.label_words import length_words
 from linesizer.drawing.projection import Snap, Spot
 from linesizer.drawing.strokes import SERVICE_STYLES
+from linesizer.ui.gestures.aiming import Aim, aimed
 from linesizer.ui.gestures.gesture import Gesture, Ground, Pointer, Step, plate_beside
 from linesizer.ui.gestures.snapping import step_m
 from linesizer.ui.gestures.starts import Start
@@ -33,6 +34,8 @@ class DrawByMouse(Gesture):
         self._held = True
         self._placed = False
         self._snap: Snap | None = None
+        self._aim: Aim | None = None
+        self._ended = False
         self._command: Command | None = None
         self._shown = False
         if start.node is not None:
@@ -43,7 +46,7 @@ class DrawByMouse(Gesture):
         """Place the leg under way."""
         self.move(at)
         self._placed = self._place()
-        return Step.ON
+        return Step.DONE if self._ended else Step.ON
 
     def move(self, at: Pointer) -> Step:
         """Show the leg that a click here would draw."""
@@ -52,10 +55,12 @@ class DrawByMouse(Gesture):
         step = step_m(self.ground.sight.scale, self.ground.session.units, at.fine)
         pointed = (at.spot[0] - dx, at.spot[1] - dy)
         self._snap = self.projection.snap(self.start.at_m, pointed, step)
-        if self._snap is None:
-            command = None
-        else:
-            command = self.start.leg(Direction(self._snap.direction.letter), round(self._snap.length_m, 9))
+        command, self._aim = None, None
+        if self._snap is not None:
+            direction, length_m = Direction(self._snap.direction.letter), round(self._snap.length_m, 9)
+            self._aim = Aim(length_m) if at.fine else self._aimed(direction, length_m, step, at)
+            to = self._aim.equipment
+            command = self.start.leg(direction, self._aim.length_m, None if to is None else to.id)
         if command != self._command:
             self._command = command
             if command is None:
@@ -67,6 +72,13 @@ class DrawByMouse(Gesture):
         self.ground.update()
         return Step.ON
 
+    def _aimed(self, direction: Direction, length_m: float, step: float, at: Pointer) -> Aim:
+        job = self.ground.session.job
+        circuit = next((item for item in job.circuits if item.id == self.start.circuit), None)
+        if circuit is None:
+            return Aim(length_m)
+        return aimed(circuit, self.ground.scene(), self.start, direction, length_m, step, at.spot)
+
     def release(self, at: Pointer) -> Step:
         """Place the leg where the button was held all the way from the start."""
         if self._held:
@@ -74,7 +86,7 @@ class DrawByMouse(Gesture):
             if math.hypot(at.x - self._pressed.x, at.y - self._pressed.y) > _DRAGGED_px:
                 self.move(at)
                 self._place()
-        return Step.ON
+        return Step.DONE if self._ended else Step.ON
 
     def double(self, at: Pointer) -> Step:
         """End; the first of the two clicks has placed the last leg."""
@@ -96,11 +108,13 @@ class DrawByMouse(Gesture):
         style = SERVICE_STYLES[self.start.service]
         first = self._spot(self.start.at_m)
         ring = Circle(first, 5.0, Ink.PANEL, style.ink, Width.SYMBOL, layer=Layer.FURNITURE)
-        if self._snap is None:
+        if self._snap is None or self._aim is None:
             return (ring,)
-        last = self._spot(self._snap.end_m)
-        units = self.ground.session.units
-        words = f"{self._snap.direction.letter}  {length_words(self._snap.length_m, units)}"
+        direction, length_m = Direction(self._snap.direction.letter), self._aim.length_m
+        last = self._spot(added(self.start.at_m, scaled(direction.vector, length_m)))
+        words = f"{direction.value}  {length_words(length_m, self.ground.session.units)}"
+        if self._aim.equipment is not None:
+            words += f" to {self._aim.equipment.name or self._aim.equipment.id}"
         if self._shown:
             return (ring, plate_beside(self.at.spot, words, self.ground.text_factor))
         ghost = Polyline((first, last), Ink.STOP, Width.SYMBOL, (6.0, 4.0), layer=Layer.FURNITURE)
@@ -111,14 +125,19 @@ class DrawByMouse(Gesture):
         if self._command is None:
             return False
         session, before = self.ground.session, self.ground.session.job
+        to = self._aim.equipment if self._aim is not None else None
         done = session.try_do(self._command)
-        self._command, self._snap = None, None
+        self._command, self._snap, self._aim = None, None, None
         if done:
             start = self.start.after(before, session.job)
+            self._ended = start is None or to is not None
             if start is not None:
                 self.start = start
                 session.select(Selection(start.circuit, start.line, node=start.node))
-            self._say()
+            if self._ended:
+                self.ground.tell("")
+            else:
+                self._say()
         return done
 
     def _end(self) -> Step:

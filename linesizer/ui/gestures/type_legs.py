@@ -17,6 +17,8 @@ class TypeLegs:
         self._ground = ground
         self.start = start
         self.trouble: UserError | None = None
+        self.ended = False
+        """Whether what was drawn has become a branch of another line, so that nothing goes on from here."""
 
     @staticmethod
     def begun(ground: Ground) -> TypeLegs | None:
@@ -51,9 +53,11 @@ class TypeLegs:
             self.trouble = error
             return False
         start = self.start.after(before, session.job)
-        if start is not None:
-            self.start = start
-            session.select(Selection(start.circuit, start.line, node=start.node))
+        if start is None:
+            self.ended = True
+            return True
+        self.start = start
+        session.select(Selection(start.circuit, start.line, node=start.node))
         return True
 
     def cancel(self) -> None:

@@ -98,6 +98,7 @@ class JobPanel(Panel):
         session.units_changed.connect(self._retell)
         self._shown: tuple[object, ...] = ()
         self._altitude_m: float | None = None
+        self._circuit_id: str | None = None
         self.show_body()
         self.refresh()
         self._order()
@@ -132,8 +133,20 @@ class JobPanel(Panel):
         for kind in (EntryField, ChoiceField, NotesField):
             yield from self.findChildren(kind)
 
+    def name_circuit(self) -> None:
+        """Bring the keyboard to the name of the shown circuit."""
+        self.folds["unit"].open()
+        field = self.unit.fields["name"]
+        self._scroll.ensureWidgetVisible(field)
+        field.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
     def _show_job(self, circuit: Circuit) -> None:
         job = self.session.shown_job
+        if circuit.id != self._circuit_id:
+            # What could not be taken for the other circuit is not this one's.
+            self._circuit_id = circuit.id
+            for field in self.fields():
+                field.restore()  # type: ignore[attr-defined]  # every field can
         self._circuits_row.setVisible(len(job.circuits) > 1)
         self.circuits.offer(tuple(Choice(item.id, item.title, item.refrigerant) for item in job.circuits))
         self.circuits.show_value(circuit.id)

@@ -109,7 +109,11 @@ def _fitting_text(entry: LegEntry, job: Job, system: System) -> str:
 
 
 COLUMNS = (
-    LegColumn(Column.LINE, "The line that the leg belongs to.", lambda e, j, s: e.line.id),
+    LegColumn(
+        Column.LINE,
+        "The line that the leg belongs to; where it branches, to or from which equipment the leg carries its part.",
+        lambda e, j, s: f"{e.line.id} {e.branch}".rstrip(),
+    ),
     LegColumn(Column.LEG, "The leg's id; findings, comments and the drawing name it so.", lambda e, j, s: e.leg.id),
     LegColumn(Column.FROM, "Node where the flow enters the leg.", lambda e, j, s: e.leg.start),
     LegColumn(Column.TO, "Node where the flow leaves the leg.", lambda e, j, s: e.leg.end),

@@ -6,10 +6,12 @@ import math
 from dataclasses import dataclass
 
 from linesizer.document.direction import Direction
+from linesizer.domain.branches import reading_order
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.geometry import LegGeometry, line_geometry
 from linesizer.domain.result import CircuitResult, LegResult
 from linesizer.domain.route import Leg, Line, Point
+from linesizer.ui.panels.branch_words import branch_words
 from linesizer.units import Kind, System, display
 
 ALONG_AXIS_WITHIN = 1e-9
@@ -41,6 +43,8 @@ class LegEntry:
     figures: LegFigures
     last: bool
     """Whether the next row belongs to another line."""
+    branch: str = ""
+    """Where a leg leads that carries a part of the flow only: ``to Condenser 2``."""
 
     @property
     def tube(self) -> str:
@@ -59,7 +63,7 @@ class LegEntry:
 
 
 def leg_entries(circuit: Circuit, result: CircuitResult | None, condition: int) -> tuple[LegEntry, ...]:
-    """Return the rows of a circuit's legs, line by line, in the order of flow.
+    """Return the rows of a circuit's legs, line by line, in the order of flow, one branch after the other.
 
     Parameters
     ----------
@@ -75,10 +79,13 @@ def leg_entries(circuit: Circuit, result: CircuitResult | None, condition: int) 
         legs = None if result is None else next((f.legs for f in result.lines if f.line.id == line.id), None)
         figures = {} if legs is None else _figures(legs, condition)
         geometry = line_geometry(line)
-        for place, (leg, turn) in enumerate(zip(geometry.legs, geometry.turns_deg, strict=True)):
-            last = place == len(geometry.legs) - 1
-            found = figures.get(leg.leg.id, NO_FIGURES)
-            entries.append(LegEntry(circuit.id, line, leg.leg, leg, turn, found, last))
+        drawn = {leg.leg.id: (leg, turn) for leg, turn in zip(geometry.legs, geometry.turns_deg, strict=True)}
+        words = branch_words(circuit, line)
+        for place, name in enumerate(reading_order(line)):
+            leg, turn = drawn[name]
+            last = place == len(drawn) - 1
+            found = figures.get(name, NO_FIGURES)
+            entries.append(LegEntry(circuit.id, line, leg.leg, leg, turn, found, last, words.get(name, "")))
     return tuple(entries)
 
 

@@ -110,7 +110,7 @@ class LegsPanel(Panel):
         self.show_body()
         self.view.viewport().update()
         title = circuit.conditions[session.condition].title if circuit.conditions else ""
-        self.set_subtitle(f"{len(entries)} legs, quiet figures at {title}" if title else f"{len(entries)} legs")
+        self.set_circuit_subtitle(f"{len(entries)} legs, quiet figures at {title}" if title else f"{len(entries)} legs")
 
     def _follow_selection(self) -> None:
         selection = self.session.selection

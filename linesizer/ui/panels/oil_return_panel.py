@@ -120,7 +120,7 @@ class OilReturnPanel(Panel):
         self.model.show(rows, practice, session.units)
         self.view.viewport().update()
         self._refresh_map(found)
-        self.set_subtitle(f"worst: {worst.leg} at {worst.title}, {worst.ratio:.2f}")
+        self.set_circuit_subtitle(f"worst: {worst.leg} at {worst.title}, {worst.ratio:.2f}")
 
     def _choose_view(self, index: int) -> None:
         if index == BY_CONDITION:

@@ -75,7 +75,7 @@ class Panel(QWidget):
         """Show a sentence in place of the body."""
         self.empty.say(text)
         self._pages.setCurrentIndex(0)
-        self.set_subtitle(subtitle)
+        self.set_circuit_subtitle(subtitle)
 
     @property
     def is_empty(self) -> bool:
@@ -96,6 +96,13 @@ class Panel(QWidget):
         if text != self.subtitle:
             self.subtitle = text
             self.subtitle_changed.emit(text)
+
+    def set_circuit_subtitle(self, text: str) -> None:
+        """Tell the dock what the panel is about, the shown circuit first where the job has several."""
+        circuit = self.session.shown_circuit
+        if circuit is not None and len(self.session.shown_job.circuits) > 1:
+            text = ": ".join(part for part in (circuit.title, text) if part)
+        self.set_subtitle(text)
 
     def refresh_if_seen(self) -> None:
         """Refresh now, or when the panel is shown; during a drag, which the sheet must keep up with, now and then."""

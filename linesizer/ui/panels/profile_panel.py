@@ -167,7 +167,7 @@ class ProfilePanel(Panel):
         self.legend.show_strokes(self.plot.strokes())
         self._say(leading)
         at = "all conditions" if self._overlaid else profile.curves[leading].title
-        self.set_subtitle(f"{f'{profile.line} {profile.way}'.rstrip()}, {at}")
+        self.set_circuit_subtitle(f"{f'{profile.line} {profile.way}'.rstrip()}, {at}")
 
     def _say(self, leading: int) -> None:
         profile = self.profile

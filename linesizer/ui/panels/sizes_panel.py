@@ -136,7 +136,7 @@ class SizesPanel(Panel):
         whole = session.circuit_result(circuit.id)
         count = len(whole.circuit.conditions) if whole is not None else 0
         worst = f"worst of {count} conditions" if count > 1 else "at the one condition"
-        self.set_subtitle(f"{line.id}, whole line at one size, {worst}")
+        self.set_circuit_subtitle(f"{line.id}, whole line at one size, {worst}")
         if self._shown != (circuit.id, line.id):
             self._shown = (circuit.id, line.id)
             self._show_size_in_use()

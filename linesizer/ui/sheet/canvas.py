@@ -24,7 +24,9 @@ from linesizer.drawing.fit import fit
 from linesizer.drawing.projection import FULL_SIZE_UNITS_PER_M, Spot, View
 from linesizer.drawing.scene import Scene
 from linesizer.ui import theme
+from linesizer.ui.selection import Selection
 from linesizer.ui.session import Session
+from linesizer.ui.sheet.circuit_words import CircuitWords
 from linesizer.ui.sheet.drawing_cache import DrawingCache, Drawn
 from linesizer.ui.sheet.furniture import EDGE, Furniture, FurniturePlace, line_marks, used_services
 from linesizer.ui.sheet.painter import Kit, Picture
@@ -63,6 +65,8 @@ class Canvas(QWidget):
         self._focus_seen = False
         self.view_words = ViewWords(session.theme, self)
         self.view_words.wanted.connect(self.look)
+        self.circuit_words = CircuitWords(session.theme, self)
+        self.circuit_words.wanted.connect(self._show_circuit)
         self.setMouseTracking(True)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -154,6 +158,16 @@ class Canvas(QWidget):
         """Put the words at the edges where they belong."""
         self.view_words.adjustSize()
         self.view_words.move(round(EDGE) - theme.STEP_px, 3 * theme.STEP_px)
+        circuits, shown = self.session.shown_job.circuits, self.session.shown_circuit
+        titles = tuple((circuit.id, circuit.title) for circuit in circuits)
+        self.circuit_words.show_circuits(titles, None if shown is None else shown.id)
+        self.circuit_words.move(self.view_words.x(), self.view_words.geometry().bottom() + theme.STEP_px)
+
+    @property
+    def words_bottom(self) -> int:
+        """Where the words at the upper left end, [px]."""
+        words = self.view_words if self.circuit_words.isHidden() else self.circuit_words
+        return words.geometry().bottom()
 
     def look_changed(self) -> None:
         """Make everything anew with other colours or fonts."""
@@ -236,6 +250,9 @@ class Canvas(QWidget):
 
     # How it is made
 
+    def _show_circuit(self, name: str) -> None:
+        self.session.select(Selection(name))
+
     def _room(self) -> Box:
         right, bottom = self.width() - EDGE, self.height() - _FOOT
         return Box(EDGE, _HEAD, max(EDGE + 40.0, right), max(_HEAD + 40.0, bottom))
@@ -259,7 +276,8 @@ class Canvas(QWidget):
         ground = self.session.theme.colour(Ink.PANEL, _GROUND)
         own = self.drawn().bounds
         drawn = None if own is None else own.translated(self.sight.dx, self.sight.dy)
-        marks = line_marks(circuits, self.cache.marks)
+        shown = self.session.shown_circuit
+        marks = line_marks(() if shown is None else (shown,), self.cache.marks)
         self._furniture.paint(painter, self._kit, ground, place, used_services(circuits), marks, drawn)
 
     @staticmethod
@@ -279,8 +297,8 @@ class Canvas(QWidget):
         return Kit(colour, lambda height, bold: theme.font(height, bold=bold)), Kit(colour, slanted)
 
     def _document_changed(self, change: Change) -> None:
-        """Show all of another job, and of one that has just got something to show."""
-        begun = change.after.circuits and not change.before.circuits
+        """Show all of another job, and of one that has just got something to show, or another circuit."""
+        begun = len(change.after.circuits) > len(change.before.circuits)
         if begun or change.kind in (ChangeKind.NEW, ChangeKind.OPENED):
             QTimer.singleShot(0, self, self.fit)
 

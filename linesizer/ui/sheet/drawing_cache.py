@@ -45,10 +45,16 @@ class _Cause:
     units: System
     factor: float
     keep_labels: bool
+    circuit: str | None
 
     def same_place(self, other: _Cause) -> bool:
         """Whether labels of the one may keep their slots in the other."""
-        return self.sight.view is other.sight.view and self.units == other.units and self.factor == other.factor
+        return (
+            self.sight.view is other.sight.view
+            and self.units == other.units
+            and self.factor == other.factor
+            and self.circuit == other.circuit
+        )
 
     def same_route(self, other: _Cause) -> bool:
         """Whether nothing has moved: figures, sizes of letters in them, the selection may differ."""
@@ -111,7 +117,14 @@ class DrawingCache:
         """Return how the session is drawn at a sight."""
         target = target_of(self._session.selection)
         chosen = frozenset() if target is None else frozenset((target,))
-        return SceneOptions(sight.view, sight.scale, self._session.units, factor, self.notes, self.marks, chosen)
+        system = self._session.units
+        return SceneOptions(sight.view, sight.scale, system, factor, self.notes, self.marks, chosen, self._full)
+
+    @property
+    def _full(self) -> str | None:
+        """The circuit that is drawn in full; None where the job has only one."""
+        shown = self._session.shown_circuit
+        return shown.id if shown is not None and len(self._session.shown_job.circuits) > 1 else None
 
     def drawn(self, sight: Sight, factor: float, *, keep_labels: bool) -> Drawn:
         """Return the drawing; during a drag ``keep_labels`` lets labels stay in the slots that they have."""
@@ -125,6 +138,7 @@ class DrawingCache:
             session.units,
             factor,
             keep_labels,
+            self._full,
         )
         if self._drawn is not None and held is not None and held.leads_to(cause):
             return self._drawn

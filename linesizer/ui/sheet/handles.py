@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from linesizer.domain.circuit import Circuit
+from linesizer.domain.equipment import Equipment
 from linesizer.domain.route import Line
 from linesizer.drawing.display_list import (
     Box,
@@ -26,7 +27,16 @@ from linesizer.drawing.projection import Spot
 from linesizer.drawing.scene import Scene
 from linesizer.drawing.strokes import SERVICE_STYLES
 from linesizer.drawing.ties import free_nodes
-from linesizer.ui.gestures.starts import Start, from_equipment, from_node, missing_services
+from linesizer.ui.gestures.snapping import step_m
+from linesizer.ui.gestures.starts import (
+    Start,
+    from_equipment,
+    from_leg,
+    from_node,
+    missing_services,
+    short_services,
+    to_condenser,
+)
 from linesizer.ui.session import Session
 from linesizer.ui.sheet.found import Found, found
 
@@ -97,11 +107,14 @@ def handles(session: Session, scene: Scene) -> tuple[Handle, ...]:
     if it.circuit is not None and it.line is not None:
         if it.leg is not None and it.part is None:
             made.extend(_stretch(it, scene))
+            made.extend(_branch(it, scene, session))
         nodes = [it.node.id] if it.node is not None else [name for ends in free_nodes(it.line) for name in ends]
         for node in nodes:
             handle = _draw(it.circuit, it.line, node, scene)
             if handle is not None:
                 made.append(handle)
+    if it.circuit is not None and it.equipment is not None:
+        made.extend(_reach(it.circuit, it.equipment, scene))
     for circuit in session.shown_job.circuits:
         made.extend(_begin(circuit, scene))
     return tuple(made)
@@ -124,6 +137,37 @@ def _stretch(it: Found, scene: Scene) -> list[Handle]:
     leg = Target(it.circuit.id, it.line.id, it.leg.id)
     words = f"drag to make {it.leg.id} longer or shorter; what lies beyond moves along"
     return [Handle(HandleKind.STRETCH, spot, spot, ink, words, None, leg, node)]
+
+
+def _branch(it: Found, scene: Scene, session: Session) -> list[Handle]:
+    """Return the handle that branches off from the middle of a leg, beside it."""
+    if it.circuit is None or it.line is None or it.leg is None or it.geometry is None:
+        return []
+    start = from_leg(it.circuit, it.line, it.leg.id, 0.5, step_m(scene.projection.scale, session.units))
+    vx, vy = scene.projection.vector(it.geometry.direction)
+    if start is None or math.hypot(vx, vy) * it.geometry.length_m * scene.projection.scale < 3.0 * _OUT:
+        return []
+    size = math.hypot(vx, vy)
+    dx, dy = scene.shifts.get(Target(it.circuit.id, it.line.id), (0.0, 0.0))
+    x, y = scene.projection.spot(start.at_m)
+    root = (x + dx, y + dy)
+    at = (root[0] - _OUT * vy / size, root[1] + _OUT * vx / size)
+    words = f"click to branch off from {it.leg.id}"
+    return [Handle(HandleKind.DRAW, at, root, SERVICE_STYLES[it.line.service].ink, words, start)]
+
+
+def _reach(circuit: Circuit, equipment: Equipment, scene: Scene) -> list[Handle]:
+    """Return the rings at a selected condenser that lines reach others but not it."""
+    services = short_services(circuit, equipment)
+    made = []
+    for place, service in enumerate(services):
+        start = to_condenser(circuit, equipment, service)
+        style = SERVICE_STYLES[service]
+        x, y = scene.projection.spot(start.at_m)
+        spot = (x + (place - (len(services) - 1) / 2.0) * 2.6 * _PORT, y)
+        words = f"click to draw the {service.value} line from {start.words}"
+        made.append(Handle(HandleKind.BEGIN, spot, (x, y), style.ink, words, start, letter=style.letter))
+    return made
 
 
 def _draw(circuit: Circuit, line: Line, node: str, scene: Scene) -> Handle | None:

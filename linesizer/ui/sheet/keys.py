@@ -11,14 +11,15 @@ from linesizer.document.direction import Direction
 from linesizer.domain.route import Service
 from linesizer.drawing.display_list import Target
 from linesizer.drawing.projection import View
+from linesizer.ui.circuit_acts import show_circuit
 from linesizer.ui.gestures.arrows import arrow_direction
+from linesizer.ui.gestures.branch import TypingGround, branch_by_typing
 from linesizer.ui.gestures.delete import delete_selected
-from linesizer.ui.gestures.gesture import Ground
 from linesizer.ui.gestures.nudge import Nudge
 from linesizer.ui.gestures.pan import pan_by_key
 from linesizer.ui.gestures.resize import resize
 from linesizer.ui.gestures.split_leg import join_selected, split_selected
-from linesizer.ui.gestures.starts import from_equipment, missing_services
+from linesizer.ui.gestures.starts import line_start
 from linesizer.ui.gestures.zoom import zoom_by_key
 from linesizer.ui.selection import NOTHING, Selection
 from linesizer.ui.sheet.found import found
@@ -32,7 +33,7 @@ _ALT, _CTRL, _SHIFT = (
 _BEGINS = {Qt.Key.Key_D: Service.DISCHARGE, Qt.Key.Key_L: Service.LIQUID}
 
 
-class KeyGround(Ground, Protocol):
+class KeyGround(TypingGround, Protocol):
     """The sheet as the keys need it."""
 
     nudge: Nudge
@@ -63,10 +64,6 @@ class KeyGround(Ground, Protocol):
 
     def edit_length(self, target: Target | None) -> None:
         """Open the field for a leg's length."""
-        ...
-
-    def type_for(self, service: Service) -> None:
-        """Begin a line by typing."""
         ...
 
 
@@ -109,14 +106,10 @@ def _with_ctrl(ground: KeyGround, key: int) -> bool:
 def _begin(ground: KeyGround, key: int) -> bool:
     """Begin a line that the circuit needs and does not have; D means down once something is selected to draw from."""
     service = _BEGINS.get(Qt.Key(key)) if key in _BEGINS else None
-    circuit = ground.session.shown_circuit
-    if service is None or circuit is None or service not in missing_services(circuit):
+    start = None if service is None else line_start(ground.session, service)
+    if start is None:
         return False
-    if service is Service.DISCHARGE and ground.session.selection.line is not None:
-        return False
-    if from_equipment(circuit, service) is None:
-        return False
-    ground.type_for(service)
+    ground.type_at(start)
     return True
 
 
@@ -133,6 +126,10 @@ def _plain(ground: KeyGround, key: int) -> bool:
         split_selected(ground)
     elif key == Qt.Key.Key_J:
         join_selected(ground)
+    elif key == Qt.Key.Key_B:
+        return branch_by_typing(ground)
+    elif key == Qt.Key.Key_C:
+        return show_circuit(session, 1)
     elif key == Qt.Key.Key_I:
         ground.look(View.ISOMETRIC)
     elif key == Qt.Key.Key_P:

@@ -14,21 +14,25 @@ from linesizer.catalog.fittings import fitting_kind, fitting_kinds
 from linesizer.catalog.parts import part_kind, part_kinds
 from linesizer.catalog.tubes import tube_catalogue
 from linesizer.document.command import Command
-from linesizer.document.commands.delete import DeleteLine
+from linesizer.document.commands.delete import DeleteBranch, DeleteLine, branch_legs
 from linesizer.document.commands.fitting import SetFitting
 from linesizer.document.commands.line import ReverseLine, RunAlongside, TieEnd
+from linesizer.document.commands.parallel import AddAnother, RunLinesTo
 from linesizer.document.commands.part import AddPart
 from linesizer.document.commands.size import SetDoubleRiser, SetLegSize, SetLineSize
 from linesizer.document.commands.split import SplitLeg
 from linesizer.document.typed_size import USUAL_SEAL_m
 from linesizer.domain.circuit import Circuit
+from linesizer.domain.equipment import Equipment, Role
+from linesizer.domain.ports import port_for
 from linesizer.domain.route import DoubleRiser, Leg, Line, Node, Service
 from linesizer.drawing.display_list import Target
 from linesizer.drawing.ties import free_nodes
+from linesizer.ui.gestures.branch import branch_start
 from linesizer.ui.gestures.delete import delete_command, delete_selected
 from linesizer.ui.gestures.gesture import Ground
 from linesizer.ui.gestures.resize import size_of, tube_of
-from linesizer.ui.gestures.starts import Start
+from linesizer.ui.gestures.starts import Start, run_words, short_services
 from linesizer.ui.sheet.found import Found
 from linesizer.ui.sheet.handles import Handle
 
@@ -73,9 +77,11 @@ class ContextMenu(QMenu):
         self._it = it
         self.aboutToHide.connect(self.deleteLater)
         for handle in handles:
-            if handle.start is not None:
+            if handle.start is not None and (handle.start.node is not None or handle.start.line is None):
                 words = handle.act[0].upper() + handle.act[1:]
                 self._act(self, words, partial(ground.draw_from, handle.start))
+        if it.circuit is not None and it.equipment is not None:
+            self._equipment(it.circuit, it.equipment)
         if it.circuit is not None and it.line is not None:
             if it.leg is not None and it.part is None:
                 self._leg(it.circuit, it.line, it.leg, at)
@@ -108,6 +114,19 @@ class ContextMenu(QMenu):
             if line.service in part_kind(kind).services:
                 self._command(parts, part_kind(kind).label, AddPart(circuit.id, line.id, leg.id, kind, at))
         self._command(self, f"Split {leg.id} here\tX", SplitLeg(circuit.id, line.id, leg.id, at))
+        start = branch_start(self._ground, at)
+        if start is not None:
+            self._act(self, f"Branch off from {leg.id} here\tB", partial(self._ground.draw_from, start))
+        if branch_legs(line, leg.id):
+            self._command(self, f"Delete the branch of {leg.id}", DeleteBranch(circuit.id, line.id, leg.id))
+
+    def _equipment(self, circuit: Circuit, equipment: Equipment) -> None:
+        name = equipment.name or equipment.id
+        services = short_services(circuit, equipment)
+        if services:
+            self._command(self, run_words(services, name), RunLinesTo(circuit.id, equipment.id))
+        if equipment.role is Role.CONDENSER:
+            self._command(self, f"Add another like {name}", AddAnother(circuit.id, equipment.id))
 
     def _double_riser(self, circuit: Circuit, line: Line, leg: Leg, now: str | None) -> None:
         geometry = self._it.geometry
@@ -140,10 +159,12 @@ class ContextMenu(QMenu):
             tied = next((end.equipment for end in line.ends if end.node == node.id), None)
             ties = self.addMenu(f"Tie {node.id} to")
             group = QActionGroup(ties)
+            enters = node.id in free_nodes(line)[0]
             for equipment in circuit.equipment:
-                command = TieEnd(circuit.id, line.id, node.id, equipment.id)
-                action = self._command(ties, equipment.name or equipment.id, command)
-                _tick(action, group, equipment.id == tied)
+                port = port_for(equipment, line.service, enters=enters)
+                command = TieEnd(circuit.id, line.id, node.id, equipment.id, port)
+                words = ", ".join(part for part in (equipment.name or equipment.id, port) if part)
+                _tick(self._command(ties, words, command), group, equipment.id == tied)
             _tick(self._command(ties, "Nothing", TieEnd(circuit.id, line.id, node.id, None)), group, tied is None)
 
     def _line(self, circuit: Circuit, line: Line) -> None:

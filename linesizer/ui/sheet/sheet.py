@@ -15,14 +15,14 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QToolTip, QWidget
 
-from linesizer.domain.route import DoubleRiser, Service
+from linesizer.domain.route import DoubleRiser
 from linesizer.drawing.display_list import Primitive, Target, TargetKind
 from linesizer.errors import UserError
 from linesizer.ui import theme
 from linesizer.ui.gestures.gesture import Pointer
 from linesizer.ui.gestures.hand import Hand
 from linesizer.ui.gestures.nudge import Nudge
-from linesizer.ui.gestures.starts import Start, from_equipment
+from linesizer.ui.gestures.starts import Start
 from linesizer.ui.gestures.type_legs import TypeLegs
 from linesizer.ui.gestures.zoom import zoom_by_fingers, zoom_by_wheel
 from linesizer.ui.panels.notes import Prose, StaleNote
@@ -104,12 +104,9 @@ class Sheet(Canvas):
         """Go on by typing from what is selected."""
         self._type(TypeLegs.begun(self), text)
 
-    def type_for(self, service: Service) -> None:
-        """Begin a line by typing."""
-        circuit = self.session.shown_circuit
-        start = None if circuit is None else from_equipment(circuit, service)
-        if start is not None:
-            self._type(TypeLegs(self, start), "")
+    def type_at(self, start: Start) -> None:
+        """Begin to type legs from a place."""
+        self._type(TypeLegs(self, start), "")
 
     def edit_length(self, target: Target | None) -> None:
         """Open a field for a leg's length."""
@@ -291,7 +288,7 @@ class Sheet(Canvas):
         """Put words, notes and the typed line where they belong."""
         super().place_children()
         left = round(EDGE)
-        top = self.view_words.geometry().bottom() + 3 * theme.STEP_px
+        top = self.words_bottom + 3 * theme.STEP_px
         wide = max(120, min(_NOTE_WIDTH, self.width() - 2 * left))
         for note in (self.stale_note, self.lesson):
             if not note.isHidden():

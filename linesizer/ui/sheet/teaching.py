@@ -21,7 +21,7 @@ def lesson(session: Session) -> tuple[str, str]:
             "stand.  Then the lines are drawn here.",
         )
     circuit = session.shown_circuit
-    if circuit is None or any(line.legs for line in circuit.lines):
+    if circuit is None or _anything_drawn(session):
         return ("", "")
     missing = [service for service in missing_services(circuit) if from_equipment(circuit, service) is not None]
     if not missing:
@@ -40,12 +40,17 @@ def lesson(session: Session) -> tuple[str, str]:
     )
 
 
+def _anything_drawn(session: Session) -> bool:
+    """Tell whether the sheet has a line of any circuit, over which a lesson would lie."""
+    return any(line.legs for circuit in session.shown_job.circuits for line in circuit.lines)
+
+
 def hint(session: Session) -> str:
     """Return the quiet line at the foot: how drawing goes on from what is selected; empty for nothing to draw from."""
     circuit = session.shown_circuit
     if circuit is None:
         return ""
-    drawn = any(line.legs for line in circuit.lines)
+    drawn = _anything_drawn(session)
     chosen = session.selection
     if drawn and chosen.line is None:
         for service in missing_services(circuit):

@@ -235,6 +235,8 @@ class TypedLine(QWidget):
             self.close_field()
         elif gesture.enter(self.field.text()):
             self.field.clear()
+            if gesture.ended:
+                self.close_field()
             self._refresh()
         else:
             self._refresh()

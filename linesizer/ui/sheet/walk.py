@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from linesizer.domain.geometry import line_geometry, route_problems
+from linesizer.domain.branches import reading_order
+from linesizer.domain.geometry import route_problems
 from linesizer.domain.job import Job
 from linesizer.domain.route import Line
 from linesizer.ui.selection import Selection
 
 
 def legs_in_order(line: Line) -> tuple[str, ...]:
-    """Return the legs of a line in the order of flow; of a route that is not sound, in the order of the job."""
+    """Return the legs of a line in the order of flow, branch after branch.
+
+    Those of a route that is not sound stand in the order of the job.
+    """
     if route_problems(line):
         return tuple(leg.id for leg in line.legs)
-    return tuple(leg.leg.id for leg in line_geometry(line).legs)
+    return reading_order(line)
 
 
 def stepped(job: Job, selection: Selection, forward: bool) -> Selection | None:

@@ -11,7 +11,7 @@ from pytestqt.qtbot import QtBot
 
 from linesizer.catalog.tubes import tube_catalogue
 from linesizer.document.commands.size import SetDoubleRiser
-from linesizer.domain.route import DoubleRiser, Leg, Service
+from linesizer.domain.route import DoubleRiser, Leg, LineEnd, Service
 from linesizer.ui.gestures.draw_leg import DrawByMouse
 from linesizer.ui.selection import Selection
 from linesizer.ui.sheet.menu import ContextMenu, riser_pairs
@@ -204,7 +204,10 @@ def test_a_node_takes_a_fitting_and_an_end_a_tie(qtbot: QtBot) -> None:
     menu = menu_of(sheet)
     ties = entry(menu, "Tie n5 to").menu()
     assert isinstance(ties, QMenu)
-    assert [action.text() for action in ties.actions() if action.isChecked()] == ["Loft condenser"]
+    assert [action.text() for action in ties.actions() if action.isChecked()] == ["Loft condenser, inlet"]
+    entry(menu, "Tie n5 to", "Indoor unit, discharge").trigger()
+    assert line_of(sheet.session, "dis").ends[-1] == LineEnd("n5", "unit", "discharge")
+    undone(sheet)
     entry(menu, "Tie n5 to", "Nothing").trigger()
     assert [end.node for end in line_of(sheet.session, "dis").ends] == ["n1"]
 
@@ -249,3 +252,33 @@ def test_menus_do_not_pile_up(qtbot: QtBot) -> None:
         menu.popup(sheet.mapToGlobal(QPoint(20, 20)))
         menu.close()
     qtbot.waitUntil(lambda: not sheet.findChildren(ContextMenu))
+
+
+def test_both_lines_are_run_to_another_condenser_in_one_step(qtbot: QtBot) -> None:
+    sheet = sheet_over(qtbot)
+    sheet.session.select(Selection(C, equipment="cond"))
+    assert not [each for each in menu_of(sheet).actions() if each.text().startswith("Run")]
+    entry(menu_of(sheet), "Add another like Loft condenser").trigger()
+    sheet.session.select(Selection(C, equipment="cond2"))
+    entry(menu_of(sheet), "Run both lines to Loft condenser 2").trigger()
+    assert [end.equipment for end in line_of(sheet.session, "dis").ends] == ["unit", "cond", "cond2"]
+    assert line_of(sheet.session, "liq").ends[-1] == LineEnd("m7", "cond2", "outlet")
+    assert sheet.session.document.undo_label == "run the lines to cond2"
+    assert not [each for each in menu_of(sheet).actions() if each.text().startswith("Run")]
+    sheet.session.select(Selection(C, "dis", "d6"))
+    entry(menu_of(sheet), "Delete the branch of d6").trigger()
+    assert [leg.id for leg in line_of(sheet.session, "dis").legs] == ["d1", "d2", "d3", "d4"]
+    sheet.session.select(Selection(C, equipment="cond2"))
+    entry(menu_of(sheet), "Run the discharge line to Loft condenser 2").trigger()
+    assert len(line_of(sheet.session, "dis").legs) == 6
+    assert len(line_of(sheet.session, "liq").legs) == 6
+
+
+def test_a_branch_begins_on_a_leg_where_the_menu_was_opened(qtbot: QtBot) -> None:
+    sheet = sheet_over(qtbot)
+    select(sheet.session, "dis", "d2")
+    at = sheet._pointer(*leg_pos(sheet, "d2", share=0.25).toTuple(), Qt.KeyboardModifier.NoModifier)
+    assert not [each for each in menu_of(sheet).actions() if each.text().startswith("Delete the branch")]
+    entry(sheet.context_menu(at), "Branch off from d2 here").trigger()
+    assert isinstance(sheet.hand.gesture, DrawByMouse)
+    assert sheet.hand.gesture.start.at_m == pytest.approx((1.5, 0.0, 3.4), abs=0.051)

@@ -191,14 +191,14 @@ def test_a_begun_circuit_waits_for_both_lines(qtbot: QtBot) -> None:
     session.close()
 
 
-def test_a_selected_leg_has_a_square_at_its_end_and_a_plus_at_both_ends_of_its_line(qtbot: QtBot) -> None:
+def test_a_selected_leg_has_a_square_at_its_end_a_plus_beside_it_and_at_both_ends_of_its_line(qtbot: QtBot) -> None:
     session = session_over(ABOVE)
     session.select(Selection(C, "dis", "d3"))
     scene = build_scene(session.job.circuits, SceneOptions(scale=40.0))
     made = handles(session, scene)
-    assert [each.kind for each in made] == [HandleKind.STRETCH, HandleKind.DRAW, HandleKind.DRAW]
+    assert [each.kind for each in made] == [HandleKind.STRETCH, HandleKind.DRAW, HandleKind.DRAW, HandleKind.DRAW]
     assert made[0].spot == scene.nodes[Target(C, "dis", node="n4")]
-    assert [each.start.node for each in made if each.start is not None] == ["n1", "n5"]
+    assert [each.start.node for each in made if each.start is not None] == [None, "n1", "n5"]
     session.select(NOTHING)
     assert handles(session, scene) == ()
     session.close()

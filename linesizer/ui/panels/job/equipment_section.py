@@ -8,6 +8,7 @@ from typing import Any
 from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QMenu, QWidget
 
+from linesizer.document.command import Command
 from linesizer.document.commands.equipment import (
     AddEquipment,
     DeleteEquipment,
@@ -16,12 +17,14 @@ from linesizer.document.commands.equipment import (
     SetMakerLimits,
     SetShares,
 )
+from linesizer.document.commands.parallel import AddAnother, RunLinesTo
 from linesizer.domain.circuit import Circuit
 from linesizer.domain.equipment import Equipment, MakerLimits, ReceiverKind, Role
 from linesizer.domain.job import Job
 from linesizer.domain.route import Point
 from linesizer.storage.ranges import range_of
 from linesizer.ui.fields.choice import Choice
+from linesizer.ui.gestures.starts import short_services
 from linesizer.ui.panels.job.amounts import short
 from linesizer.ui.panels.job.items import ItemForm, ItemsSection
 from linesizer.ui.panels.job.memory import PanelMemory
@@ -183,14 +186,23 @@ class EquipmentForm(ItemForm):
         )
         self._limits()
         theme = session.theme
+        self.run = WordButton(
+            theme,
+            "Run lines to it",
+            self._run_lines,
+            "Branch the lines that reach another condenser to this one too, from the last node before that one, along "
+            "the axes.",
+            named="Run the lines to this condenser",
+        )
         self.end(
+            self.run,
             WordButton(
                 theme,
                 "Delete",
                 self._delete,
                 "Take it away; lines that were tied to it keep their place and are free.",
                 named="Delete this equipment",
-            )
+            ),
         )
 
     def _limits(self) -> None:
@@ -209,6 +221,9 @@ class EquipmentForm(ItemForm):
         if self._item() is not None:
             self.place.offer(places_of(self.session.shown_job))
             super().refresh()
+            item = self._item()
+            services = short_services(self._circuit(), item) if item is not None else ()
+            self.show_act(self.run, bool(services))
 
     def _item(self) -> Equipment | None:
         circuit = self.session.shown_circuit
@@ -255,6 +270,9 @@ class EquipmentForm(ItemForm):
             at[int(key)] = value
             to_m: Point = (at[0], at[1], at[2])
             self.session.do(MoveEquipment(self._circuit().id, item.id, to_m), merge=merge)
+
+    def _run_lines(self) -> None:
+        self.session.try_do(RunLinesTo(self._circuit().id, self.item))
 
     def _delete(self) -> None:
         self.session.try_do(DeleteEquipment(self._circuit().id, self.item))
@@ -313,12 +331,16 @@ class EquipmentSection(ItemsSection[Equipment]):
         if circuit is None:
             return
         role = Role(action.data())
-        place = "outdoor" if role is Role.CONDENSER else "indoor"
         before = {item.id for item in circuit.equipment}
-        count = sum(item.role is role for item in circuit.equipment)
-        name = ROLE_WORDS[role] + (f" {count + 1}" if count else "")
-        new = Equipment("", role, name, at_m=_beside(circuit, role), place=place)
-        if self.session.try_do(AddEquipment(circuit.id, new)):
+        alike = [item for item in circuit.equipment if item.role is role]
+        command: Command
+        if role is Role.CONDENSER and alike:
+            command = AddAnother(circuit.id, alike[-1].id)
+        else:
+            name = ROLE_WORDS[role] + (f" {len(alike) + 1}" if alike else "")
+            place = "outdoor" if role is Role.CONDENSER else "indoor"
+            command = AddEquipment(circuit.id, Equipment("", role, name, at_m=_beside(circuit, role), place=place))
+        if self.session.try_do(command):
             added = next(item.id for item in self._shown().equipment if item.id not in before)
             self.folds[added].open()
             self.select(added)

@@ -79,10 +79,18 @@ class Form(QWidget):
         self._bound.append(_Bound(key, row, field, read, usual, applies))
         self._column.addWidget(row)
 
+    def put(self, widget: QWidget) -> None:
+        """Add something that binds fields of its own."""
+        self._column.addWidget(widget)
+
     def place_spaced(self, widget: QWidget) -> None:
         """Add something that is no field, with a gap before it."""
         self._column.addSpacing(3 * STEP_px)
         self._column.addWidget(widget)
+
+    def show_act(self, act: WordButton, shown: bool) -> None:
+        """Show one of the acts at the end, or not."""
+        self._rest.show_button(act, shown)
 
     def end(self, *acts: WordButton) -> None:
         """Close the form with "More", where rows fold away, and other acts."""

@@ -9,6 +9,7 @@ from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QMenu, QWidget
 
 from linesizer.catalog.tubes import tube_catalogue, tube_ids
+from linesizer.checks.not_calculated import CALCULATED_SERVICES
 from linesizer.document.commands.delete import DeleteLine
 from linesizer.document.commands.line import AddLine, SetLineFields
 from linesizer.document.commands.size import SetLineSize, SetLineTube
@@ -18,6 +19,9 @@ from linesizer.domain.route import Line, Service
 from linesizer.storage.ranges import Range, range_of
 from linesizer.ui.fields.choice import Choice
 from linesizer.ui.panels.job.amounts import short
+from linesizer.ui.panels.job.end_rows import EndRows
+from linesizer.ui.panels.job.fold import Fold
+from linesizer.ui.panels.job.form import Field
 from linesizer.ui.panels.job.items import ItemForm, ItemsSection
 from linesizer.ui.panels.job.memory import PanelMemory
 from linesizer.ui.panels.job.word_button import WordButton
@@ -25,9 +29,9 @@ from linesizer.ui.selection import Selection
 from linesizer.ui.session import Session
 from linesizer.units import Kind
 
-_CALCULATED = (Service.DISCHARGE, Service.LIQUID)
+_DRAWN_ONLY = frozenset(Service) - frozenset(CALCULATED_SERVICES)
 _SERVICES = tuple(
-    Choice(service, service.value, "" if service in _CALCULATED else "drawn, not calculated yet") for service in Service
+    Choice(service, service.value, "drawn, not calculated yet" if service in _DRAWN_ONLY else "") for service in Service
 )
 
 
@@ -62,6 +66,8 @@ class LineForm(ItemForm):
             usual=None,
         )
         self.rating.show_default("calculated")
+        self.ends = EndRows(session)
+        self.put(self.ends)
         self.end(
             WordButton(
                 session.theme, "Delete", self._delete, "Take the line away with all its legs.", named=f"Delete {name}"
@@ -78,7 +84,18 @@ class LineForm(ItemForm):
         listed, air_Pa = range_of("line", "listed_rating_Pa"), self.session.atmosphere_Pa
         self.rating.restrict(Range(listed.least + air_Pa, listed.most + air_Pa))
         self.rating.show_note("listed, not calculated" if line.listed_rating_Pa is not None else "")
+        self.ends.refresh(self._circuit(), line)
         super().refresh()
+
+    @property
+    def fields(self) -> dict[str, Field]:
+        """The fields by their keys, those of the ends by their nodes."""
+        return {**super().fields, **self.ends.fields}
+
+    def release(self) -> None:
+        """Let no field commit any more: the form goes away."""
+        self.ends.release()
+        super().release()
 
     def _line(self) -> Line | None:
         circuit = self.session.shown_circuit
@@ -120,9 +137,16 @@ class LinesSection(ItemsSection[Line]):
         self.add = self.act("Add a line…", self._offer, "Add a line; it waits at its equipment for its first leg.")
         self.menu = QMenu(self)
         for service in Service:
-            words = service.value.capitalize() + ("" if service in _CALCULATED else ", drawn but not calculated yet")
+            words = service.value.capitalize() + (", drawn but not calculated yet" if service in _DRAWN_ONLY else "")
             self.menu.addAction(words).setData(service.value)
         self.menu.triggered.connect(self._added)
+
+    def _new(self, name: str) -> Fold:
+        fold = super()._new(name)
+        form = self.forms[name]
+        if isinstance(form, LineForm):
+            form.ends.rearranged.connect(self.rearranged)
+        return fold
 
     def refresh(self, circuit: Circuit) -> None:
         """Show the lines of a circuit."""

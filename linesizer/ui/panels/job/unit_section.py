@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from PySide6.QtWidgets import QWidget
@@ -17,9 +18,11 @@ from linesizer.document.commands.equipment import SetEquipmentFields
 from linesizer.domain.circuit import Circuit, CompressorKind, HeadPressureControlKind, TemperatureBasis, Use
 from linesizer.domain.equipment import Equipment, Role
 from linesizer.properties import library
+from linesizer.ui.circuit_acts import add_circuit, delete_circuit
 from linesizer.ui.fields.choice import GAP, Choice
 from linesizer.ui.panels.job.form import Form
 from linesizer.ui.panels.job.memory import PanelMemory
+from linesizer.ui.panels.job.word_button import WordButton
 from linesizer.ui.session import Session
 from linesizer.units import Kind
 
@@ -160,7 +163,29 @@ class UnitSection(Form):
             optional=True,
             usual=None,
         )
-        self.end()
+        theme = session.theme
+        self.delete = WordButton(
+            theme,
+            "Delete circuit",
+            partial(delete_circuit, session),
+            "Take the whole circuit away: its equipment, conditions and lines. The last one stays.",
+        )
+        self.end(
+            WordButton(
+                theme,
+                "Duplicate",
+                partial(add_circuit, session, lines=True),
+                "Add a circuit with the same refrigerant, conditions, equipment and lines, standing beside this one.",
+                named="Duplicate circuit",
+            ),
+            WordButton(
+                theme,
+                "Add circuit",
+                partial(add_circuit, session, lines=False),
+                "Add a circuit with the same refrigerant, conditions and equipment, whose lines wait to be drawn.",
+            ),
+            self.delete,
+        )
 
     def refresh(self) -> None:
         """Show the shown circuit's unit."""
@@ -172,6 +197,7 @@ class UnitSection(Form):
         self.charge.offer(
             (Choice(None, "the neediest"), *(Choice(condition.id, condition.title) for condition in circuit.conditions))
         )
+        self.delete.setEnabled(len(job.circuits) > 1)
         unit = self._unit()
         self.arrives.show_note("nitrogen" if unit is not None and unit.holds_kg == 0.0 else "")
         self.refrigerant.explain(refrigerant_tip(circuit.refrigerant))

@@ -108,6 +108,13 @@ class ButtonRow(QWidget):
         self._buttons.append(button)
         return button
 
+    def show_button(self, button: WordButton, shown: bool) -> None:
+        """Show a button or not; the others close up."""
+        if button.isHidden() is shown:
+            button.setVisible(shown)
+            self._arrange()
+            self.updateGeometry()
+
     def hasHeightForWidth(self) -> bool:
         """Tell the layout that the height follows from the width."""
         return True
@@ -118,24 +125,31 @@ class ButtonRow(QWidget):
 
     def sizeHint(self) -> QSize:
         """Return room for all buttons in one line."""
-        width = sum(button.sizeHint().width() + STEP_px for button in self._buttons)
+        width = sum(button.sizeHint().width() + STEP_px for button in self._seen)
         return QSize(width, self.heightForWidth(max(width, self.width())))
 
     def minimumSizeHint(self) -> QSize:
         """Return room for the widest button."""
-        widest = max((button.sizeHint().width() for button in self._buttons), default=0)
+        widest = max((button.sizeHint().width() for button in self._seen), default=0)
         return QSize(widest, self.heightForWidth(max(self.width(), widest)))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Place the buttons."""
         super().resizeEvent(event)
-        for button, place in zip(self._buttons, self._places(self.width()), strict=True):
+        self._arrange()
+
+    @property
+    def _seen(self) -> list[WordButton]:
+        return [button for button in self._buttons if not button.isHidden()]
+
+    def _arrange(self) -> None:
+        for button, place in zip(self._seen, self._places(self.width()), strict=True):
             button.setGeometry(place)
 
     def _places(self, width: int) -> list[QRect]:
         # The words, not their edges, stand flush with the rows above.
         places, x, y = [], -STEP_px, 0
-        for button in self._buttons:
+        for button in self._seen:
             size = button.sizeHint()
             if x > 0 and x + size.width() > width:
                 x, y = -STEP_px, y + size.height()
