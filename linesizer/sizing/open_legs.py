@@ -13,6 +13,7 @@ from linesizer.properties.table import RefrigerantTable
 from linesizer.sizing.branched_sizes import propose_branched
 from linesizer.sizing.choose import propose
 from linesizer.sizing.groups import built, is_open
+from linesizer.sizing.own_split import at_own_split
 from linesizer.sizing.sweep import SweepBasis
 from linesizer.solver.circuit_flow import CircuitFlow, solve_circuit_flow
 from linesizer.solver.design_pressure import column_pressures_Pa, maximum_gauge_Pa
@@ -61,6 +62,9 @@ def size_open_legs(
         found = fresh
         if same:
             break
+    for name in list(found):
+        if len(opened.works(name)) > 1:
+            found[name] = at_own_split(found[name], found, circuit, site, practice, table)
     return found
 
 
