@@ -39,7 +39,9 @@ def _cells(branch: BranchResult, index: int, gas: bool, system: System) -> list[
         display(Kind.TEMPERATURE_DIFFERENCE, float(branch.saturation_penalty_K[index]), system),
     ]
     if not gas:
-        cells.append(display(Kind.LENGTH, float(branch.column_short_m[index]), system))
+        # A column cannot be told from a full one by less than a millimetre.
+        short_m = round(float(branch.column_short_m[index]), 3)
+        cells.append(display(Kind.LENGTH, short_m, system))
         cells.append(display(Kind.LENGTH, branch.own_fall_m, system))
     return cells
 
