@@ -12,7 +12,7 @@ from linesizer.solver.density_along import DensityAlong, StartEnthalpy, start_en
 from linesizer.solver.double_riser import TwinState
 from linesizer.solver.line_loads import LineFlowLoads, Run
 from linesizer.solver.lost_heat import LostHeat
-from linesizer.solver.march import Known, Loads, Profile, Terms, first_guess, march
+from linesizer.solver.march import RELATIVE_TOLERANCE, Known, Loads, Profile, Terms, first_guess, march
 from linesizer.solver.oil_return import minimum_mass_flux
 from linesizer.solver.phase import Phase
 from linesizer.solver.pieces import cut_legs
@@ -23,6 +23,9 @@ MOST_DENSITY_CHANGE = 0.01
 """A leg is cut into pieces until the density changes by no more than this within one."""
 
 MOST_PIECES = 64
+
+COARSE_TOLERANCE = 1e-7
+"""Up to which pressures are settled where legs stay whole: less than a pascal."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,10 +146,11 @@ def solve_line(
     density_at = DensityAlong(phase, enthalpy, gone, start)
     twins = flow.work_twins(viscosity, density_at(start), film_density)
     loads = flow.loads(viscosity, twins)
-    profile = _march(density_at, loads, known_pressure, known, phase, start)
+    tolerance = RELATIVE_TOLERANCE if cut else COARSE_TOLERANCE
+    profile = _march(density_at, loads, known_pressure, known, phase, start, tolerance)
     if not density_at.covers(profile):
         density_at = DensityAlong(phase, enthalpy, gone, profile.pressure_Pa)
-        profile = _march(density_at, loads, known_pressure, known, phase, profile.pressure_Pa)
+        profile = _march(density_at, loads, known_pressure, known, phase, profile.pressure_Pa, tolerance)
     terms = loads.terms(profile.density_kg_m3)
     pieces = cut_legs(profile, MOST_DENSITY_CHANGE, MOST_PIECES) if cut else None
     if pieces is not None:
@@ -209,6 +213,7 @@ def _march(
     known: Known,
     phase: Phase,
     guess: FloatArray,
+    tolerance: float = RELATIVE_TOLERANCE,
 ) -> Profile:
     return march(
         density_at,
@@ -218,4 +223,5 @@ def _march(
         least_pressure=phase.least_pressure_Pa,
         most_pressure=phase.most_pressure_Pa,
         guess=guess,
+        tolerance=tolerance,
     )

@@ -108,12 +108,13 @@ def march(
     least_pressure: float,
     most_pressure: float,
     guess: FloatArray,
+    tolerance: float = RELATIVE_TOLERANCE,
 ) -> Profile:
     r"""Return the pressure at every node of a run.
 
     Each leg obeys :math:`p_1 - p_2 = R / \bar\rho + \Delta p_0 + \bar\rho g \Delta z + \Delta p_a`, with
     :math:`\bar\rho` the mean of the densities at its ends, which is exact for friction where density is linear in
-    pressure.  All legs are summed at once and repeated until no pressure moves by more than 1e-9 of itself; what
+    pressure.  All legs are summed at once and repeated until no pressure moves by more than the tolerance; what
     leaves the table's range stops at its edge and has not settled.
 
     Parameters
@@ -130,6 +131,8 @@ def march(
         Range of the property table, [Pa]; what would leave it has not settled.
     guess : ndarray, shape (legs + 1, ...)
         Pressures to start from, [Pa].
+    tolerance : float
+        By how much of itself a pressure may still move.
 
     Returns
     -------
@@ -164,7 +167,7 @@ def march(
         moved = np.abs(within - pressure)
         pressure = within
         density = density_at(pressure)
-        resting = (moved <= RELATIVE_TOLERANCE * pressure).all(axis=0)
+        resting = (moved <= tolerance * pressure).all(axis=0)
         if resting.all() or (count >= ROUNDS_FOR_ALL and (resting | (fresh != within).any(axis=0)).all()):
             break
     settled = (fresh == pressure) & (moved <= 1e-6 * pressure)

@@ -6,7 +6,9 @@ import math
 from collections import defaultdict
 from dataclasses import dataclass
 
-from linesizer.domain.geometry import LegGeometry, line_geometry
+import numpy as np
+
+from linesizer.domain.geometry import LegGeometry, Shape, line_geometry
 from linesizer.domain.remembered import remembered
 from linesizer.domain.route import Line
 
@@ -38,7 +40,10 @@ class StraightRun:
 @remembered(64)
 def straight_runs(line: Line) -> tuple[StraightRun, ...]:
     """Return a sound line's straight runs, in the order of flow; remembered by the identity of ``line``."""
-    legs = line_geometry(line).legs
+    geometry = line_geometry(line)
+    if geometry.shape is Shape.CHAIN:
+        return _in_a_row(geometry.legs)
+    legs = geometry.legs
     arriving: dict[str, list[int]] = defaultdict(list)
     at_node: dict[str, list[int]] = defaultdict(list)
     run_of: list[int] = []
@@ -71,6 +76,25 @@ def straight_runs(line: Line) -> tuple[StraightRun, ...]:
         ]
         runs.append(StraightRun(tuple(legs[place] for place in row), tuple(row), max(sideways, default=0.0)))
     return tuple(runs)
+
+
+def _in_a_row(legs: tuple[LegGeometry, ...]) -> tuple[StraightRun, ...]:
+    """Return the straight runs of legs that follow one another."""
+    ways = np.array([leg.direction for leg in legs])
+    bends = (ways[1:] * ways[:-1]).sum(axis=1) <= _STRAIGHT_COSINE
+    starts = np.concatenate([[0], np.flatnonzero(bends) + 1])
+    ends = np.concatenate([starts[1:], [len(legs)]])
+    lengths = np.add.reduceat([leg.length_m for leg in legs], starts)
+    before = np.zeros(len(starts))
+    after = np.zeros(len(starts))
+    first = ways[starts]
+    before[1:] = lengths[:-1] * np.linalg.norm(np.cross(first[1:], ways[starts[1:] - 1]), axis=1)
+    after[:-1] = lengths[1:] * np.linalg.norm(np.cross(first[:-1], ways[ends[:-1]]), axis=1)
+    offsets = np.maximum(before, after).tolist()
+    return tuple(
+        StraightRun(legs[start:end], tuple(range(start, end)), offset)
+        for start, end, offset in zip(starts.tolist(), ends.tolist(), offsets, strict=True)
+    )
 
 
 def _goes_on(one: LegGeometry, other: LegGeometry) -> bool:
