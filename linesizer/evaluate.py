@@ -53,7 +53,7 @@ def solve(job: Job) -> Result:
 
 def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> CircuitResult:
     """Return one circuit solved; see ``solve``."""
-    table = load(circuit.refrigerant)
+    table = load(circuit.refrigerant, circuit.blend)
     stated, chosen = circuit, {}
     if wanted := frozenset(
         line.id for line in circuit.lines if line.id in open_lines(circuit) and not line_gaps(circuit, line)
@@ -128,7 +128,8 @@ def propose_sizes(job: Job, circuit: str, line: str, objective: Objective = Obje
     opened = replace(found, lines=lines)
     if any(line_gaps(opened, one) for one in lines if one.id == line):
         return None
-    return size_open_legs(opened, job.site, practice, load(found.refrigerant), (line,), objective, every=True).get(line)
+    table = load(found.refrigerant, found.blend)
+    return size_open_legs(opened, job.site, practice, table, (line,), objective, every=True).get(line)
 
 
 def propose_all(job: Job, objective: Objective = Objective.MASS) -> dict[tuple[str, str], SizeProposal]:

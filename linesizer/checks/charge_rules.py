@@ -29,7 +29,7 @@ def charge_rules(view: CircuitView) -> Iterator[Finding]:
     total, high = view.charge.total_kg, view.charge.high_kg
     if total is None:
         return
-    known = facts(view.circuit.refrigerant)
+    known = facts(view.circuit.refrigerant, view.circuit.blend)
     for rule in charge_thresholds():
         if not rule.covers(known.mass_fractions.value, known.gwp.value):
             continue

@@ -27,10 +27,20 @@ CONNECTION_WORDS = (
 
 def material(view: CircuitView) -> Iterator[Finding]:
     """Yield a stop for each line of a metal that its refrigerant does not go with."""
-    refrigerant = view.circuit.refrigerant
-    if refrigerant not in names():
-        return  # nothing is known of a refrigerant of the person's own
+    circuit = view.circuit
+    if circuit.blend is None:
+        yield from _judged(view, circuit.refrigerant, circuit.refrigerant)
+        return
+    # Nobody says what an own blend goes with; what its components do not go with it does not either.
+    for component in view.table.composition:
+        if component in names():
+            yield from _judged(view, component, f"{component} in {circuit.refrigerant}")
+
+
+def _judged(view: CircuitView, refrigerant: str, named: str) -> Iterator[Finding]:
     suitable = facts(refrigerant).tube_materials
+    if suitable is None:
+        return
     for line in view.circuit.lines:
         tubes = dict.fromkeys(leg.tube or line.tube for leg in line.legs) or {line.tube: None}
         for tube in tubes:
@@ -40,7 +50,7 @@ def material(view: CircuitView) -> Iterator[Finding]:
             yield Finding(
                 code="material_unsuitable",
                 level=Level.STOP,
-                title=f"{line.id}: {catalogue.material.value} with {refrigerant}",
+                title=f"{line.id}: {catalogue.material.value} with {named}",
                 words=MATERIAL_WORDS.replace("{why}", AMMONIA_WORDS if refrigerant == "R717" else ""),
                 circuit=view.circuit.id,
                 line=line.id,
@@ -51,7 +61,7 @@ def material(view: CircuitView) -> Iterator[Finding]:
                     ("line", line.id),
                     ("tube", catalogue.label),
                     ("material", catalogue.material.value),
-                    ("refrigerant", refrigerant),
+                    ("refrigerant", named),
                     ("usual", " and ".join(suitable.value)),
                 ),
             )

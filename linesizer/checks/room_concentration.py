@@ -40,7 +40,7 @@ def room_concentration(view: CircuitView) -> Iterator[Finding]:
     rooms, unstated = rooms_reached(view)
     if total is None or not (rooms or unstated):
         return
-    known = facts(view.circuit.refrigerant)
+    known = facts(view.circuit.refrigerant, view.circuit.blend)
     limits = [(rule, _limit(rule, known)) for rule in concentration_rules()]
     for rule, limit in limits:
         if limit is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from linesizer.domain.blend import Blend
 from linesizer.domain.condition import Condition
 from linesizer.domain.equipment import Equipment
 from linesizer.domain.extra import Extra
@@ -73,7 +74,8 @@ class Circuit:
 
     ``film_density_kg_m3`` None takes the practice set's.  ``charge_condition`` None lets the charge be that of the
     condition that needs most.  ``maximum_pressure_Pa`` is the high-side design pressure, absolute; None takes the
-    bubble pressure at the practice set's temperature.
+    bubble pressure at the practice set's temperature.  ``blend`` is what the refrigerant is made of where it is a blend
+    of somebody's own; None for a shipped one.
     """
 
     id: str
@@ -91,6 +93,7 @@ class Circuit:
     head_pressure_control: HeadPressureControl = HeadPressureControl()
     equipment: tuple[Equipment, ...] = ()
     lines: tuple[Line, ...] = ()
+    blend: Blend | None = None
     extra: Extra = ()
 
     @property

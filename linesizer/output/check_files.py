@@ -23,6 +23,7 @@ from linesizer.domain.finding import Finding, Level
 from linesizer.domain.result_rows import finding_row
 from linesizer.errors import JobFileError, UserError
 from linesizer.evaluate import solve
+from linesizer.properties.own_blends import OwnBlends
 from linesizer.storage.job_file import read
 
 PARALLEL_FROM = 64
@@ -132,8 +133,9 @@ def check_files(paths: Sequence[Path], want: Want, processes: int | None = None)
 
 def check_file(path: Path, want: Want) -> CheckedFile:
     """Return what one file gives; an error that a person can put right is part of the answer."""
+    built: list[str] = []
     try:
-        file = read(path)
+        file = read(path, lambda blends: built.extend(_built(blends)))
         result = solve(file.job)
     except UserError as error:
         text = _json(str(path), None, str(error), []) if want is Want.JSON else ""
@@ -147,7 +149,7 @@ def check_file(path: Path, want: Want) -> CheckedFile:
         stops=counts[Level.STOP],
         warns=counts[Level.WARN],
         notes=counts[Level.NOTE],
-        remarks=file.notes,
+        remarks=(*built, *file.notes),
         findings=result.findings if want is Want.FINDINGS else (),
     )
     if want is not Want.JSON:
@@ -157,6 +159,14 @@ def check_file(path: Path, want: Want) -> CheckedFile:
         for circuit in result.circuits
     ]
     return replace(checked, json_text=_json(str(path), checked.worst, None, circuits))
+
+
+def _built(blends: OwnBlends) -> Iterator[str]:
+    """Build the tables of own blends that the job carries and the person's data folder lacks, and say so."""
+    from linesizer.properties.blend_building import build_blend
+
+    for name, blend in blends:
+        yield f"{name} is a blend of somebody's own; its table is now in {build_blend(name, blend).path.parent}"
 
 
 def _brief(error: UserError) -> str:

@@ -27,7 +27,7 @@ class RefrigerantFacts:
     """
 
     name: str
-    safety_group: Sourced[str]
+    safety_group: Sourced[str] | None
     """ANSI/ASHRAE 34 group: A1, A2L, A2, A3, B1, B2L."""
     mass_fractions: Sourced[Mapping[str, float]]
     gwp: Sourced[float]
@@ -39,9 +39,9 @@ class RefrigerantFacts:
     """The same by volume, [parts per million]."""
     practical_limit_kg_m3: Sourced[float] | None
     """EN 378 practical limit, [kg/m3]."""
-    tube_materials: Sourced[tuple[str, ...]]
+    tube_materials: Sourced[tuple[str, ...]] | None
     """Materials in use with it; what is not named is not suitable or not usual."""
-    oils: Sourced[tuple[str, ...]]
+    oils: Sourced[tuple[str, ...]] | None
 
 
 def read_facts(data: Mapping[str, Any]) -> dict[str, RefrigerantFacts]:
@@ -70,4 +70,17 @@ def read_facts(data: Mapping[str, Any]) -> dict[str, RefrigerantFacts]:
             oils=sourced(row["oils"]),
         )
         for name, row in data["refrigerants"].items()
+    }
+
+
+def read_component_gwps(data: Mapping[str, Any]) -> dict[str, tuple[Sourced[float], str]]:
+    """Return the warming potentials, with their editions, of the fluids that blends are made of."""
+    sources = data["sources"]
+    rows = {name: row["gwp"] for name, row in (*data["refrigerants"].items(), *data["components"].items())}
+    return {
+        name: (
+            Sourced(row["value"], *(sources[row["source"]][key] for key in ("text", "status", "note"))),
+            row["edition"],
+        )
+        for name, row in rows.items()
     }

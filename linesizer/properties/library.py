@@ -1,4 +1,4 @@
-"""The shipped refrigerants: their names, tables and facts."""
+"""The refrigerants: names, tables and facts of those that are shipped, and of the person's own blends."""
 
 from __future__ import annotations
 
@@ -6,10 +6,14 @@ import difflib
 import json
 from functools import cache
 from pathlib import Path
+from typing import Any
 
+from linesizer.domain.blend import Blend
 from linesizer.domain.resources import resource
 from linesizer.errors import UserError
-from linesizer.properties.facts import RefrigerantFacts, read_facts
+from linesizer.properties import own_blends
+from linesizer.properties.facts import RefrigerantFacts, Sourced, read_component_gwps, read_facts
+from linesizer.properties.own_facts import own_facts
 from linesizer.properties.table import RefrigerantTable
 
 FOLDER = "refrigerants"
@@ -17,8 +21,19 @@ FACTS_FILE = "facts.json"
 
 
 @cache
+def _file() -> dict[str, Any]:
+    read: dict[str, Any] = json.loads(resource(FOLDER, FACTS_FILE).read_text(encoding="utf-8"))
+    return read
+
+
+@cache
 def _facts() -> dict[str, RefrigerantFacts]:
-    return read_facts(json.loads(resource(FOLDER, FACTS_FILE).read_text(encoding="utf-8")))
+    return read_facts(_file())
+
+
+@cache
+def _component_gwps() -> dict[str, tuple[Sourced[float], str]]:
+    return read_component_gwps(_file())
 
 
 def names() -> tuple[str, ...]:
@@ -26,15 +41,31 @@ def names() -> tuple[str, ...]:
     return tuple(_facts())
 
 
-@cache
-def load(name: str) -> RefrigerantTable:
+def load(name: str, blend: Blend | None = None) -> RefrigerantTable:
     """Return the table of a refrigerant.
+
+    Parameters
+    ----------
+    name : str
+        Its name.
+    blend : Blend, optional
+        What it is made of where it is a blend of somebody's own; a shipped one otherwise.
 
     Raises
     ------
     UserError
-        PROP-01 if there is none of that name; near names are given.
+        PROP-01 if none of that name is shipped; near names are given.  PROP-06 if the blend has no table here.
     """
+    if blend is None:
+        return _shipped(name)
+    table = own_blends.table_of(name, blend)
+    if table is None:
+        raise own_blends.UnbuiltBlendsError(((name, blend),))
+    return table
+
+
+@cache
+def _shipped(name: str) -> RefrigerantTable:
     if name not in names():
         raise unknown(name)
     return read_table(resource(FOLDER, f"{name}.json"))
@@ -59,14 +90,10 @@ def read_table(path: Path) -> RefrigerantTable:
         ) from error
 
 
-def facts(name: str) -> RefrigerantFacts:
-    """Return what is known about a refrigerant beside its properties.
-
-    Raises
-    ------
-    UserError
-        PROP-01 if there is none of that name; near names are given.
-    """
+def facts(name: str, blend: Blend | None = None) -> RefrigerantFacts:
+    """Return what is known about a refrigerant beside its properties; arguments and errors as for ``load``."""
+    if blend is not None:
+        return own_facts(name, blend, load(name, blend).composition, _component_gwps())
     known = _facts()
     if name not in known:
         raise unknown(name)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from linesizer.domain.blend import Blend
 from linesizer.properties import library
+from linesizer.properties.blend_record import BlendRecord
 from linesizer.properties.table import ByPhase
 
 GLIDE_AT_K = 313.15
@@ -17,7 +19,8 @@ class RefrigerantSummary:
     name: str
     composition: str
     """Mass fractions in words, ``"R32 50 %, R125 50 %"``; empty for a pure refrigerant."""
-    safety_group: str
+    safety_group: str | None
+    """None where it is not known."""
     gwp: float
     gwp_edition: str
     critical_temperature_K: float
@@ -31,17 +34,19 @@ class RefrigerantSummary:
     viscosity_uncertainty: ByPhase[float]
     bridged: tuple[str, ...]
     coolprop_version: str
+    own: BlendRecord | None = None
+    """How the table of an own blend came about; None for a shipped refrigerant."""
 
 
-def describe(name: str) -> RefrigerantSummary:
-    """Return one refrigerant at a glance.
+def describe(name: str, blend: Blend | None = None) -> RefrigerantSummary:
+    """Return one refrigerant at a glance; ``blend`` is what it is made of where it is somebody's own.
 
     Raises
     ------
     UserError
-        PROP-01 if there is none of that name.
+        PROP-01 if there is none of that name, PROP-06 if the blend has no table.
     """
-    table, facts = library.load(name), library.facts(name)
+    table, facts = library.load(name, blend), library.facts(name, blend)
     pressure = float(table.dew_pressure(GLIDE_AT_K)) if table.maximum_saturation_temperature_K >= GLIDE_AT_K else None
     shares = facts.mass_fractions.value
     return RefrigerantSummary(
@@ -49,7 +54,7 @@ def describe(name: str) -> RefrigerantSummary:
         composition=", ".join(f"{part} {100.0 * share:g} %" for part, share in shares.items())
         if len(shares) > 1
         else "",
-        safety_group=facts.safety_group.value,
+        safety_group=None if facts.safety_group is None else facts.safety_group.value,
         gwp=facts.gwp.value,
         gwp_edition=facts.gwp_edition,
         critical_temperature_K=table.critical_temperature_K,
@@ -61,6 +66,7 @@ def describe(name: str) -> RefrigerantSummary:
         viscosity_uncertainty=table.viscosity_uncertainty,
         bridged=table.bridged,
         coolprop_version=table.coolprop_version,
+        own=table.own,
     )
 
 

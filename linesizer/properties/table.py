@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from linesizer.errors import UserError
+from linesizer.properties.blend_record import BlendRecord, record_from
 from linesizer.properties.region import LINE_QUANTITIES, QUANTITIES, Region
 from linesizer.properties.series import FloatArray
 from linesizer.properties.state import State
@@ -67,6 +68,8 @@ class RefrigerantTable:
         As fractions.
     bridged : tuple of str
         Where CoolProp gave no value and what was done instead.
+    own : BlendRecord or None
+        How the table of a blend of a person's own came about; None for a shipped refrigerant.
     """
 
     def __init__(self, data: Mapping[str, Any]) -> None:
@@ -89,6 +92,7 @@ class RefrigerantTable:
             data["liquid"]["viscosity_uncertainty"], data["vapour"]["viscosity_uncertainty"]
         )
         self.bridged: tuple[str, ...] = tuple(data["bridged"])
+        self.own: BlendRecord | None = record_from(data["own"]) if "own" in data else None
         self._vapour = Region(data["vapour"], self.critical_pressure_Pa, _VAPOUR_REACH)
         self._liquid = Region(data["liquid"], self.critical_pressure_Pa, _LIQUID_REACH)
         self.minimum_pressure_Pa = self._vapour.low_Pa

@@ -92,7 +92,7 @@ def oil_return_map(
     if worst is None:
         return None
     line, leg, index = worst
-    circuit, table = result.circuit, load(result.circuit.refrigerant)
+    circuit, table = result.circuit, load(result.circuit.refrigerant, result.circuit.blend)
     base = circuit.conditions[index]
     heads_C = _heads_C(circuit, float(result.conditions.evaporating_Pa[index]), table, points)
     name = line_geometry(line).legs[leg].leg.id

@@ -9,8 +9,11 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Iterator
+from typing import TypeAlias
 
+from linesizer.domain.blend import Blend
 from linesizer.storage import references
+from linesizer.storage.blend_consistency import circuit_blend, refrigerant_faults
 from linesizer.storage.line_consistency import (
     INDOOR,
     OUTDOOR,
@@ -23,6 +26,9 @@ from linesizer.storage.line_consistency import (
 from linesizer.storage.models import COLDEST_C, HOTTEST_C
 from linesizer.storage.places import Fault, Place, items, listing, named, number_at, object_at, quoted, text_at
 from linesizer.storage.wording import choice
+
+Known: TypeAlias = tuple[str, Blend | None]
+"""A refrigerant that has a table: its name, and what it is made of where it is a blend of somebody's own."""
 
 SHARES_WITHIN = 1e-6
 """Stated shares sum to one this closely; thirds with four decimals do not, and are mended by leaving one null."""
@@ -89,11 +95,13 @@ def _circuit(circuit: Object, place: Place, rooms: tuple[str, ...], sound_line: 
     for key in ("conditions", "equipment", "lines"):
         yield from repeated_ids(circuit, key, place)
     refrigerant = text_at(circuit, "refrigerant")
-    known: str | None = refrigerant
-    if refrigerant is not None and refrigerant not in references.refrigerants():
-        names, close = references.refrigerants(), references.near_refrigerants(refrigerant)
-        yield Fault((*place, "refrigerant"), *choice("refrigerant", refrigerant, names, "refrigerants", close))
-        known = None
+    wrong = list(refrigerant_faults(circuit, place))
+    yield from wrong
+    blend = circuit_blend(circuit)
+    known: Known | None = None
+    # What has no table yet is judged once it has been built.
+    if refrigerant is not None and not wrong and (blend is None or references.has_table(refrigerant, blend)):
+        known = refrigerant, blend
     for index, condition in items(circuit.get("conditions")):
         yield from _condition(condition, (*place, "conditions", index), known)
     charge = text_at(circuit, "charge_condition")
@@ -105,7 +113,7 @@ def _circuit(circuit: Object, place: Place, rooms: tuple[str, ...], sound_line: 
     least = number_at(control, "minimum_condensing_C")
     if least is not None and known is not None:
         what = "Least condensing temperature of the head-pressure control"
-        refused = references.refused_temperature(known, least, what)
+        refused = references.refused_temperature(*known, least, what)
         if refused is not None:
             yield Fault((*place, "head_pressure_control", "minimum_condensing_C"), *refused)
     for index, equipment in items(circuit.get("equipment")):
@@ -116,7 +124,7 @@ def _circuit(circuit: Object, place: Place, rooms: tuple[str, ...], sound_line: 
         yield from line_faults(line, (*place, "lines", index), rooms, machines, sound_line)
 
 
-def _condition(condition: Object, place: Place, refrigerant: str | None) -> Iterator[Fault]:
+def _condition(condition: Object, place: Place, refrigerant: Known | None) -> Iterator[Fault]:
     name = named("condition", condition) or "this condition"
     stated = [key for key in ("evaporating_C", "leaving_fluid_C", "approach_K") if condition.get(key) is not None]
     evaporating = number_at(condition, "evaporating_C")
@@ -142,7 +150,7 @@ def _condition(condition: Object, place: Place, refrigerant: str | None) -> Iter
             ("condensing_C", "Condensing", condensing),
         ):
             if value is not None:
-                refused = references.refused_temperature(refrigerant, value, f"{kind} temperature of {name}")
+                refused = references.refused_temperature(*refrigerant, value, f"{kind} temperature of {name}")
                 if refused is not None:
                     yield Fault((*place, key), *refused)
     if condensing is None or not COLDEST_C <= condensing <= HOTTEST_C:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
@@ -14,7 +14,8 @@ from linesizer.domain.extra import Json
 from linesizer.domain.job import Job
 from linesizer.domain.route import Line
 from linesizer.errors import JobFileError, Problem, UserError
-from linesizer.storage import migrations
+from linesizer.properties.own_blends import OwnBlends, UnbuiltBlendsError
+from linesizer.storage import migrations, references
 from linesizer.storage.canonical import canonical
 from linesizer.storage.consistency import faults_between
 from linesizer.storage.models import FORMAT, VERSION, JobModel, LineModel, Model
@@ -47,6 +48,7 @@ __all__ = [
     "problems",
     "read",
     "read_job",
+    "unbuilt",
     "write",
 ]
 
@@ -67,16 +69,42 @@ class JobFile:
     notes: tuple[str, ...] = ()
 
 
-def read(path: str | os.PathLike[str]) -> JobFile:
+def read(path: str | os.PathLike[str], build: Callable[[OwnBlends], None] | None = None) -> JobFile:
     """Read a job file.
+
+    Parameters
+    ----------
+    path : path-like
+        The file.
+    build : callable, optional
+        Builds the tables of the job's own blends that the person's data folder lacks.
 
     Raises
     ------
     JobFileError
         With everything that is wrong, each with its JSON path.
+    UnbuiltBlendsError
+        If such a table is missing and nobody builds it.
     """
     name = Path(path)
-    return parse(file_bytes(name), str(name))
+    data = file_bytes(name)
+    file = parse(data, str(name))
+    missing = unbuilt(file.job)
+    if not missing:
+        return file
+    if build is None:
+        raise UnbuiltBlendsError(missing)
+    build(missing)
+    # Only now can the conditions be held against the blends' tables.
+    return parse(data, str(name))
+
+
+def unbuilt(job: Job) -> OwnBlends:
+    """Return the own blends of a job that have no table here, by name and composition."""
+    stated = {
+        (circuit.refrigerant, circuit.blend.key): circuit.blend for circuit in job.circuits if circuit.blend is not None
+    }
+    return tuple((name, blend) for (name, _), blend in stated.items() if not references.has_table(name, blend))
 
 
 def read_job(path: str | os.PathLike[str]) -> Job:
@@ -86,6 +114,8 @@ def read_job(path: str | os.PathLike[str]) -> Job:
 
 def parse(data: bytes, name: str) -> JobFile:
     """Return the job that bytes hold; ``name`` is what errors call them.
+
+    Own blends need not have a table; conditions are then not held against it.
 
     Raises
     ------

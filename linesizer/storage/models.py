@@ -13,6 +13,7 @@ from typing import Annotated, Any, Literal, TypeAlias
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from linesizer.domain.blend import BlendBasis
 from linesizer.domain.circuit import CompressorKind, HeadPressureControlKind, TemperatureBasis, Use
 from linesizer.domain.condition import SubcoolingAt
 from linesizer.domain.equipment import ReceiverKind, Role
@@ -71,6 +72,7 @@ BasisWord: TypeAlias = Annotated[TemperatureBasis, Field(strict=False)]
 CompressorWord: TypeAlias = Annotated[CompressorKind, Field(strict=False)]
 ControlWord: TypeAlias = Annotated[HeadPressureControlKind, Field(strict=False)]
 SubcoolingWord: TypeAlias = Annotated[SubcoolingAt, Field(strict=False)]
+BlendBasisWord: TypeAlias = Annotated[BlendBasis, Field(strict=False)]
 ReceiverWord: TypeAlias = Annotated[ReceiverKind, Field(strict=False)]
 
 
@@ -269,6 +271,19 @@ class LineModel(Model):
     fittings: dict[str, FittingModel] = {}
 
 
+class BlendModel(Model):
+    """What a blend of somebody's own is made of, and what is stated about it."""
+
+    basis: BlendBasisWord
+    composition: Annotated[
+        dict[str, Annotated[float, Field(gt=0, le=1)]],
+        Field(min_length=1, description="components with their fractions, which sum to 1"),
+    ]
+    safety_group: Annotated[str, Field(pattern=r"^[AB](1|2L|2|3)$", description='a group such as "A2L"')] | None = None
+    gwp: Annotated[float, Field(ge=0, le=50000)] | None = None
+    rcl_kg_m3: Annotated[float, Field(gt=0, le=10)] | None = None
+
+
 class CircuitModel(Model):
     """One refrigerant circuit."""
 
@@ -287,6 +302,7 @@ class CircuitModel(Model):
     head_pressure_control: HeadPressureControlModel = HeadPressureControlModel()
     equipment: list[EquipmentModel] = []
     lines: list[LineModel] = []
+    blend: BlendModel | None = None
 
 
 class ReviewModel(Model):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from linesizer.domain.blend import Blend
 from linesizer.domain.circuit import Circuit, Compressor, HeadPressureControl
 from linesizer.domain.condition import Condition
 from linesizer.domain.equipment import Equipment, MakerLimits
@@ -110,6 +111,19 @@ def _circuit(model: models.CircuitModel) -> Circuit:
         ),
         equipment=tuple(_equipment(equipment) for equipment in model.equipment),
         lines=tuple(line_from(line) for line in model.lines),
+        blend=None if model.blend is None else blend_from(model.blend),
+        extra=_extra(model),
+    )
+
+
+def blend_from(model: models.BlendModel) -> Blend:
+    """Return what a blend is made of."""
+    return Blend(
+        composition=tuple(model.composition.items()),
+        basis=model.basis,
+        safety_group=model.safety_group,
+        gwp=model.gwp,
+        rcl_kg_m3=model.rcl_kg_m3,
         extra=_extra(model),
     )
 

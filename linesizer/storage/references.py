@@ -5,25 +5,48 @@ The one place of this package that knows the catalogues and the property tables.
 
 from __future__ import annotations
 
+import json
 from functools import cache
 
 from linesizer.catalog import fittings, parts, practice, tubes
+from linesizer.domain.blend import Blend
 from linesizer.domain.extra import Json
 from linesizer.errors import UserError
-from linesizer.properties import library
+from linesizer.properties import library, own_blends
+from linesizer.properties.components import COMPONENTS
 
 FREEZING_K = 273.15
 
 
 @cache
 def refrigerants() -> tuple[str, ...]:
-    """Return the names of the refrigerants that have a table."""
+    """Return the names of the shipped refrigerants."""
     return tuple(library.names())
 
 
 def near_refrigerants(name: str) -> tuple[str, ...]:
     """Return the refrigerants that a person may have meant."""
     return tuple(library.near_names(name))
+
+
+@cache
+def components() -> tuple[str, ...]:
+    """Return the names of the fluids that blends are made of."""
+    return tuple(COMPONENTS)
+
+
+def own_composition(name: str) -> str | None:
+    """Return what a job has to state for the person's own blend of a name, None where there is no such blend."""
+    found = own_blends.named(name)
+    if not found:
+        return None
+    blend = found[0].blend
+    return f'"blend": {{"basis": "{blend.basis.value}", "composition": {json.dumps(dict(blend.composition))}}}'
+
+
+def has_table(refrigerant: str, blend: Blend) -> bool:
+    """Tell whether an own blend's table is in the person's data folder."""
+    return own_blends.table_of(refrigerant, blend) is not None
 
 
 @cache
@@ -73,10 +96,12 @@ def refused_override(practice_set: str, rule: str, value: Json) -> tuple[str, st
     return None if fault is None else (fault.found, fault.allowed)
 
 
-def refused_temperature(refrigerant: str, temperature_C: float, named: str) -> tuple[str, str] | None:
+def refused_temperature(
+    refrigerant: str, blend: Blend | None, temperature_C: float, named: str
+) -> tuple[str, str] | None:
     """Return why a refrigerant cannot condense or evaporate at a temperature, and what it can; None where it can."""
     try:
-        library.load(refrigerant).require_saturation_temperature(temperature_C + FREEZING_K, named=named)
+        library.load(refrigerant, blend).require_saturation_temperature(temperature_C + FREEZING_K, named=named)
     except UserError as error:
         return f"{named}: {_clause(error.why)}", _clause(error.remedy)
     return None

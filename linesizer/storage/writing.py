@@ -6,6 +6,7 @@ written, also where it is null or at its default, with these exceptions, which w
 - leg: ``size`` beside a double riser, ``double_riser``, ``fall``, ``tube`` and ``parts`` at their defaults;
 - part: ``loss``, ``closes`` and ``relieves`` at their defaults, and of a loss the forms that are not stated;
 - double riser: ``small_parts`` and ``large_parts`` where the default bends hold;
+- circuit: ``blend`` where the refrigerant is a shipped one, and in it what its owner does not state;
 - equipment: what belongs to other roles, at its default; ``maker_limits``, and in it what the maker does not give.
 
 Keys whose order the example leaves open stand beside their kin: an equipment's ``kind`` behind its role, a leg's
@@ -14,6 +15,7 @@ Keys whose order the example leaves open stand beside their kin: an equipment's 
 
 from __future__ import annotations
 
+from linesizer.domain.blend import Blend
 from linesizer.domain.circuit import Circuit, Compressor, HeadPressureControl
 from linesizer.domain.condition import Condition
 from linesizer.domain.equipment import Equipment, MakerLimits, Role
@@ -119,7 +121,22 @@ def _circuit(circuit: Circuit) -> _Object:
         "head_pressure_control": _head_pressure_control(circuit.head_pressure_control),
         "equipment": [_equipment(equipment) for equipment in circuit.equipment],
         "lines": [_line(line) for line in circuit.lines],
+        **({} if circuit.blend is None else {"blend": _blend(circuit.blend)}),
         **dict(circuit.extra),
+    }
+
+
+def _blend(blend: Blend) -> _Object:
+    stated: list[tuple[str, Json]] = [
+        ("safety_group", blend.safety_group),
+        ("gwp", _number(blend.gwp)),
+        ("rcl_kg_m3", _number(blend.rcl_kg_m3)),
+    ]
+    return {
+        "basis": blend.basis.value,
+        "composition": {name: float(share) for name, share in blend.composition},
+        **{key: value for key, value in stated if value is not None},
+        **dict(blend.extra),
     }
 
 

@@ -19,9 +19,10 @@ from CoolProp.CoolProp import AbstractState
 from numpy.polynomial import chebyshev
 from numpy.typing import NDArray
 
+from linesizer.properties.components import COMPONENTS
 from linesizer.properties.generator.chebyshev import nodes, sampled, series, surface
 from linesizer.properties.generator.equation import EquationOfState, Phase, Point, critical_point
-from linesizer.properties.generator.recipe import COMPONENTS, Recipe
+from linesizer.properties.generator.recipe import Recipe
 from linesizer.properties.generator.saturation import SaturationLine, holes, saturation_line
 from linesizer.properties.generator.viscosity import ViscosityModel, rule
 from linesizer.properties.table import FORMAT
@@ -77,14 +78,26 @@ def saturation_limits(critical_temperature_K: float) -> tuple[float, float]:
     return COLDEST_K, min(HOTTEST_K, critical_temperature_K - BELOW_CRITICAL_K)
 
 
-def build(recipe: Recipe) -> dict[str, Any]:
+def _unreported(_stage: str) -> None:
+    """Take note of nothing."""
+
+
+def build(recipe: Recipe, report: Callable[[str], None] = _unreported) -> dict[str, Any]:
     """Return a refrigerant's table as plain values, ready to be written.
+
+    Parameters
+    ----------
+    recipe : Recipe
+        What it is made of.
+    report : callable, optional
+        Told what is being done: the critical point, then two stages a phase.
 
     Raises
     ------
     UntrustworthyTableError
         If CoolProp gives no state where one is needed.
     """
+    report("critical point")
     critical_K, critical_Pa = critical_point(recipe)
     lowest, highest = saturation_limits(critical_K)
     table: dict[str, Any] = {
@@ -106,7 +119,9 @@ def build(recipe: Recipe) -> dict[str, Any]:
     for phase in phases:
         range_K = (lowest - BEYOND_COLDEST_K, highest + BEYOND_HOTTEST_K)
         line = saturation_line(recipe, phase)
+        report(f"{phase}: saturation and states beside it")
         table[phase] = _region(recipe, phase, line, range_K, table["critical_pressure_Pa"])
+        report(f"{phase}: where CoolProp's own call fails")
         table["bridged"] += holes(recipe, phase, line, range_K)
         viscosity = rule(recipe, phase)
         table[phase]["viscosity_method"] = viscosity.method

@@ -13,7 +13,8 @@ from CoolProp import CoolProp
 from CoolProp.CoolProp import AbstractState
 
 from linesizer.errors import UserError
-from linesizer.properties.generator.recipe import COMPONENTS, Recipe
+from linesizer.properties.components import COMPONENTS
+from linesizer.properties.generator.recipe import Recipe
 
 Phase = Literal["liquid", "vapour"]
 

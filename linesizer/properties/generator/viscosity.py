@@ -22,8 +22,9 @@ from CoolProp import CoolProp
 from CoolProp.CoolProp import AbstractState
 from numpy.typing import NDArray
 
+from linesizer.properties.components import COMPONENTS
 from linesizer.properties.generator.equation import EquationOfState, Phase, UntrustworthyTableError, mole_fractions
-from linesizer.properties.generator.recipe import COMPONENTS, Recipe
+from linesizer.properties.generator.recipe import Recipe
 
 Array = NDArray[np.float64]
 
