@@ -12,13 +12,17 @@ import errno
 import json
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from pathlib import Path
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from linesizer import __version__
 from linesizer.errors import UserError
+
+if TYPE_CHECKING:
+    from linesizer.domain.blend import Blend
+    from linesizer.properties.own_blends import OwnBlends
 
 DONE, FOUND_A_STOP, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
 
@@ -28,6 +32,7 @@ OBJECTIVES = ("mass", "charge", "power", "cost")
 """What a proposal may make small."""
 
 BAR_WIDTH = 20
+LINE_WIDTH = 78
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -216,19 +221,30 @@ def _parser() -> argparse.ArgumentParser:
 
     refrigerants = commands.add_parser(
         "refrigerants",
-        help="list the refrigerants, or check their tables",
-        description="List the refrigerants whose properties are shipped, or compare their tables with CoolProp.",
+        help="list the refrigerants, check their tables, or add a blend of your own",
+        description="List the refrigerants, shipped and of your own; compare the shipped tables with CoolProp; build "
+        "and keep the table of a blend of your own.",
         allow_abbrev=False,
     )
     refrigerants.add_argument("--json", action="store_true", help="print JSON (SI, with sources) instead of a table")
     refrigerants.add_argument("--units", choices=("si", "ip"), default="si", help="units of the table (default: si)")
-    refrigerants.add_argument(
+    acts = refrigerants.add_mutually_exclusive_group()
+    acts.add_argument(
         "--verify",
         nargs="*",
         metavar="NAME",
         default=None,
         help="compare the shipped tables (all, or those named) with CoolProp and print the worst errors",
     )
+    acts.add_argument("--add", metavar="NAME", help="build the table of a blend of your own and keep it")
+    acts.add_argument("--remove", metavar="NAME", help="take a blend of your own away again")
+    own = refrigerants.add_argument_group("with --add")
+    own.add_argument("--composition", metavar="TEXT", help='components with their fractions: "R32 0.5, R125 0.5"')
+    own.add_argument("--by", choices=("mass", "mole"), help="what the fractions count (default: mass)")
+    own.add_argument("--replace", action="store_true", help="take the place of another composition of that name")
+    own.add_argument("--safety-group", metavar="GROUP", help="its safety group, if you know it")
+    own.add_argument("--gwp", type=float, metavar="NUMBER", help="its GWP (default: from its components, by mass)")
+    own.add_argument("--rcl", type=float, metavar="KG/M3", help="its refrigerant concentration limit, if you know it")
     refrigerants.set_defaults(run=_refrigerants)
 
     register = commands.add_parser(
@@ -261,7 +277,7 @@ def _open(arguments: argparse.Namespace) -> int:
     from linesizer import app
 
     if arguments.picture is not None:
-        app.draw_picture(arguments.file, arguments.picture, arguments.theme, arguments.units)
+        _draw_picture(arguments, arguments.picture)
         return DONE
     if arguments.otherwise is not None and not app.display_is_there():
         _say("linesizer: there is no display here for the window; this is the size table, and a picture of the window.")
@@ -270,18 +286,29 @@ def _open(arguments: argparse.Namespace) -> int:
             from linesizer.output.size_table import size_report
             from linesizer.storage.job_file import read
 
-            _print(size_report(solve(read(arguments.file).job), arguments.units or "si"))
-        app.draw_picture(arguments.file, arguments.otherwise, arguments.theme, arguments.units)
+            _print(size_report(solve(read(arguments.file, _build_missing).job), arguments.units or "si"))
+        _draw_picture(arguments, arguments.otherwise)
         _say(f"linesizer: the picture is {arguments.otherwise}")
         return DONE
     return app.open_window(arguments.file, arguments.theme, arguments.units, as_copy=arguments.copy)
+
+
+def _draw_picture(arguments: argparse.Namespace, picture: Path) -> None:
+    from linesizer import app
+    from linesizer.properties.own_blends import UnbuiltBlendsError
+
+    try:
+        app.draw_picture(arguments.file, picture, arguments.theme, arguments.units)
+    except UnbuiltBlendsError as error:
+        _build_missing(error.blends)
+        app.draw_picture(arguments.file, picture, arguments.theme, arguments.units)
 
 
 def _size(arguments: argparse.Namespace) -> int:
     from linesizer.evaluate import solve
     from linesizer.storage.job_file import read
 
-    file = read(arguments.file)
+    file = read(arguments.file, _build_missing)
     result = solve(file.job)
     proposals = None
     if arguments.propose is not None:
@@ -327,7 +354,7 @@ def _charge(arguments: argparse.Namespace) -> int:
     from linesizer.output.charge_table import charge_report, charge_rows
     from linesizer.storage.job_file import read
 
-    file = read(arguments.file)
+    file = read(arguments.file, _build_missing)
     result = solve(file.job)
     for note in file.notes:
         _say(f"linesizer: {note}")
@@ -336,16 +363,58 @@ def _charge(arguments: argparse.Namespace) -> int:
 
 
 def _refrigerants(arguments: argparse.Namespace) -> int:
+    from linesizer.properties import own_blends
     from linesizer.properties.library import facts, names
 
-    if arguments.verify is not None:
-        return _verify(arguments.verify or names(), as_json=arguments.json)
+    said = {key: getattr(arguments, key) for key in ("composition", "by", "replace", "safety_group", "gwp", "rcl")}
+    listed: list[tuple[str, Blend | None]]
+    if arguments.add is not None:
+        from linesizer.output.own_blends import AskedBlend, add_blend
+
+        try:
+            listed = [(arguments.add, add_blend(arguments.add, AskedBlend(**said), _building(arguments.add)))]
+        finally:
+            _progress("")
+    else:
+        if any(said.values()):
+            from linesizer.output.own_blends import AskedBlend, require_no_blend
+
+            require_no_blend(AskedBlend(**said))
+        if arguments.verify is not None:
+            return _verify(arguments.verify or names(), as_json=arguments.json)
+        if arguments.remove is not None:
+            from linesizer.output.own_blends import remove_blend
+
+            _print("".join(f"{path}\n" for path in remove_blend(arguments.remove)))
+            return DONE
+        listed = [*((name, None) for name in names()), *((one.name, one.blend) for one in own_blends.stored())]
     from linesizer.output.refrigerant_list import refrigerant_list, refrigerant_rows
     from linesizer.properties.summary import describe
 
-    rows = [(describe(name), facts(name)) for name in names()]
+    rows = [(describe(name, blend), facts(name, blend)) for name, blend in listed]
     _print(_json_text(refrigerant_rows(rows)) if arguments.json else refrigerant_list(rows, arguments.units))
     return DONE
+
+
+def _building(name: str) -> Callable[[int, str], None]:
+    """Return what shows how far the building of a blend is."""
+    from linesizer.properties.blend_building import STAGES
+
+    return lambda done, stage: _progress(f"{_bar(done, STAGES)}  {name}: {stage}")
+
+
+def _build_missing(blends: OwnBlends) -> None:
+    """Build the tables of own blends that a job carries and the person's data folder lacks."""
+    from linesizer.properties.blend_building import build_blend
+
+    for name, blend in blends:
+        _say(
+            f"linesizer: {name} is a blend of somebody's own ({blend.words}); building its table takes seconds."
+        )
+        try:
+            build_blend(name, blend, _building(name))
+        finally:
+            _progress("")
 
 
 def _register(arguments: argparse.Namespace) -> int:
@@ -390,4 +459,4 @@ def _progress(text: str) -> None:
     """Show what is being done on a line of the terminal that is used again; elsewhere nothing."""
     if sys.stderr is not None and sys.stderr.isatty():
         with contextlib.suppress(OSError):
-            print(f"\r{text:40}", end="\r", file=sys.stderr, flush=True)
+            print(f"\r{text[:LINE_WIDTH]:{LINE_WIDTH}}", end="\r", file=sys.stderr, flush=True)

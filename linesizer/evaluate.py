@@ -97,7 +97,7 @@ def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> Circui
     view = CircuitView(
         circuit, site, practice, table, flow, conditions, solved, maximum, ratings, demands, remedies, charge
     )
-    return CircuitResult(stated, conditions, solved, charge, findings(view), flow.corners)
+    return CircuitResult(stated, conditions, solved, charge, findings(view), flow.corners, table.own)
 
 
 def propose_sizes(job: Job, circuit: str, line: str, objective: Objective = Objective.MASS) -> SizeProposal | None:

@@ -7,6 +7,7 @@ import os
 import shutil
 import subprocess
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
@@ -26,6 +27,14 @@ def collector_on_this_thread(request: pytest.FixtureRequest) -> Iterator[None]:
     gc.disable()
     yield
     gc.enable()
+
+
+@pytest.fixture(autouse=True)
+def own_data_folder(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Keep what is made for a person, blends of their own above all, in an empty folder, and return it."""
+    folder = tmp_path_factory.mktemp("data")
+    monkeypatch.setenv("LINESIZER_DATA", str(folder))
+    return folder
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

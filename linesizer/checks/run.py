@@ -20,6 +20,7 @@ from linesizer.checks.not_calculated import not_calculated
 from linesizer.checks.oil_charge import oil_charge
 from linesizer.checks.oil_return import oil_return
 from linesizer.checks.open_sizes import open_sizes
+from linesizer.checks.own_blend import own_blend
 from linesizer.checks.parallel_condensers import parallel_condensers
 from linesizer.checks.passes_flow import passes_flow
 from linesizer.checks.penalty import penalty
@@ -64,6 +65,7 @@ RULES = (
     flooding_data,
     receiver,
     named_condition,
+    own_blend,
     oil_charge,
     support_count,
     assumed_losses,

@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 
 from linesizer.domain.extra import Extra
+
+NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9()_-]{0,39}")
+"""A blend's name becomes part of a file's name."""
+
+NAME_WORDS = "up to 40 letters, digits, hyphens, underscores and brackets, a letter or digit first"
+
+SUM_WITHIN = 1e-6
+"""The fractions of a composition sum to 1 this closely."""
 
 
 class BlendBasis(StrEnum):

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from linesizer.domain.blend_record import BlendRecord
 from linesizer.domain.branch_result import BranchResult
 from linesizer.domain.charge_result import ChargeResult as ChargeResult
 from linesizer.domain.circuit import Circuit
@@ -257,6 +258,8 @@ class CircuitResult:
     findings: tuple[Finding, ...]
     corners: tuple[Condition, ...] = ()
     """The corners of the load grid at which oil return was judged beside the conditions."""
+    own: BlendRecord | None = None
+    """How the table of an own blend came about; None where the refrigerant is a shipped one."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from linesizer.domain.blend_record import BlendRecord
 from linesizer.domain.branch_result import BranchResult
 from linesizer.domain.charge_result import ChargeResult
 from linesizer.domain.finding import Finding
@@ -151,7 +152,13 @@ def _circuit(result: CircuitResult, proposals: Proposals) -> dict[str, Any]:
         ],
         "charge": charge_row(result.charge, ids),
         "findings": [finding_row(finding) for finding in result.findings],
+        "blend": None if result.own is None else blend_row(result.circuit.refrigerant, result.own),
     }
+
+
+def blend_row(name: str, own: BlendRecord) -> dict[str, Any]:
+    """Return what an own blend is and how its table came about, as plain values."""
+    return {"name": name, "shipped": False, **own.as_plain()}
 
 
 def _line(

@@ -6,8 +6,8 @@ import textwrap
 from typing import Any
 
 from linesizer.domain.result import CircuitResult, LineResult, Result
-from linesizer.domain.result_rows import charge_row, plain
-from linesizer.output.size_table import CAUTION, charge_text
+from linesizer.domain.result_rows import blend_row, charge_row, plain
+from linesizer.output.size_table import CAUTION, charge_text, refrigerant_words
 from linesizer.output.text_columns import WIDTH, table_text
 from linesizer.units import Kind, System, display, display_with_unit, unit_label
 
@@ -21,6 +21,7 @@ def charge_rows(result: Result) -> dict[str, Any]:
         "circuits": [
             {
                 "id": circuit.circuit.id,
+                "blend": None if circuit.own is None else blend_row(circuit.circuit.refrigerant, circuit.own),
                 "charge": charge_row(circuit.charge, [condition.id for condition in circuit.circuit.conditions]),
                 "lines": [
                     {
@@ -43,7 +44,7 @@ def charge_report(result: Result, system: System) -> str:
     """Return the same as text; per 100 feet in inch-pound units."""
     blocks = [result.job.info.title or "Untitled job"]
     for circuit in result.circuits:
-        blocks.append(f"{circuit.circuit.title}   {circuit.circuit.refrigerant}")
+        blocks.append(f"{circuit.circuit.title}   {refrigerant_words(circuit.circuit)}")
         blocks.append(charge_text(circuit.charge, circuit, system))
         blocks += [_line_text(line, circuit, system) for line in circuit.lines]
     blocks.append(textwrap.fill(CAUTION, WIDTH))

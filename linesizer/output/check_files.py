@@ -50,7 +50,7 @@ class CheckedFile:
 
     ``error`` is the whole error of a file that cannot be used, ``brief`` the same in a few words, or else the title of
     its heaviest finding.  ``stops``, ``warns`` and ``notes`` count findings; ``remarks`` are those of reading the
-    file. ``findings`` and ``json_text`` are filled where they were wanted.
+    file, ``own`` the refrigerants that are no shipped ones.  ``findings`` and ``json_text`` are filled where they were wanted.
     """
 
     path: str
@@ -60,6 +60,7 @@ class CheckedFile:
     warns: int = 0
     notes: int = 0
     remarks: tuple[str, ...] = ()
+    own: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
     json_text: str = ""
 
@@ -150,6 +151,7 @@ def check_file(path: Path, want: Want) -> CheckedFile:
         warns=counts[Level.WARN],
         notes=counts[Level.NOTE],
         remarks=(*built, *file.notes),
+        own=tuple(dict.fromkeys(circuit.circuit.refrigerant for circuit in result.circuits if circuit.own is not None)),
         findings=result.findings if want is Want.FINDINGS else (),
     )
     if want is not Want.JSON:

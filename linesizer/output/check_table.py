@@ -21,6 +21,9 @@ def check_report(files: Sequence[CheckedFile], system: System) -> str:
     rows += [_row(file) for file in files]
     blocks = [table_text(rows, left=(0, 4, 5))]
     blocks += [findings_text(file.findings, system) for file in files if file.findings]
+    own = [f"{' and '.join(file.own)} in {file.path}" for file in files if file.own]
+    if own:
+        blocks.append("\n".join(["Blends of somebody's own, not shipped refrigerants:", *own]))
     blocks.append(_summary(files))
     blocks.append(textwrap.fill(CAUTION, WIDTH))
     return "\n\n".join(blocks) + "\n"

@@ -1,4 +1,4 @@
-"""The refrigerants that ship with the program, as text for a terminal and as rows for a script."""
+"""The refrigerants, shipped and of a person's own, as text for a terminal and as rows for a script."""
 
 from __future__ import annotations
 
@@ -17,6 +17,11 @@ CAUTION = (
     "toxic refrigerants, every group but A1, ask for more than a line size: charge limits, ventilation, detection, "
     "trained people."
 )
+
+OWN = "own"
+"""Marks a blend of a person's own wherever refrigerants are listed."""
+
+UNKNOWN = "?"
 
 Row = tuple[RefrigerantSummary, RefrigerantFacts]
 
@@ -40,8 +45,8 @@ def refrigerant_list(refrigerants: Sequence[Row], system: System) -> str:
         rows.append(
             [
                 summary.name,
-                "*" if summary.bridged else "",
-                summary.safety_group,
+                " ".join(mark for mark, there in ((OWN, summary.own), ("*", summary.bridged)) if there),
+                summary.safety_group or UNKNOWN,
                 f"{summary.gwp:g}",
                 _letter(editions[summary.gwp_edition]),
                 _range(summary, system),
@@ -53,7 +58,7 @@ def refrigerant_list(refrigerants: Sequence[Row], system: System) -> str:
         )
     version = " and ".join(dict.fromkeys(summary.coolprop_version for summary, _ in refrigerants))
     blocks = [
-        f"Refrigerants whose properties are shipped (tables made with CoolProp {version})",
+        _title(refrigerants, version),
         table_text(rows, left=(0, 1, 2, 4, 8, 9)),
         _notes(refrigerants, editions, methods, system),
         textwrap.fill(CAUTION, WIDTH),
@@ -70,13 +75,13 @@ def _row(summary: RefrigerantSummary, known: RefrigerantFacts) -> dict[str, Any]
     method, uncertainty = summary.viscosity_method, summary.viscosity_uncertainty
     return {
         "name": summary.name,
-        "safety_group": _fact(known.safety_group),
+        "safety_group": _known(known.safety_group),
         "mass_fractions": _fact(known.mass_fractions),
         "gwp": {**_fact(known.gwp), "edition": summary.gwp_edition},
-        "rcl_kg_m3": None if known.rcl_kg_m3 is None else _fact(known.rcl_kg_m3),
-        "practical_limit_kg_m3": None if known.practical_limit_kg_m3 is None else _fact(known.practical_limit_kg_m3),
-        "tube_materials": _fact(known.tube_materials),
-        "oils": _fact(known.oils),
+        "rcl_kg_m3": _known(known.rcl_kg_m3),
+        "practical_limit_kg_m3": _known(known.practical_limit_kg_m3),
+        "tube_materials": _known(known.tube_materials),
+        "oils": _known(known.oils),
         "critical_C": _celsius(summary.critical_temperature_K),
         "minimum_saturation_C": _celsius(summary.minimum_saturation_temperature_K),
         "maximum_saturation_C": _celsius(summary.maximum_saturation_temperature_K),
@@ -88,7 +93,36 @@ def _row(summary: RefrigerantSummary, known: RefrigerantFacts) -> dict[str, Any]
         },
         "bridged": list(summary.bridged),
         "coolprop_version": summary.coolprop_version,
+        "shipped": summary.own is None,
+        "own": None if summary.own is None else summary.own.as_plain(),
     }
+
+
+def _title(refrigerants: Sequence[Row], version: str) -> str:
+    own = sum(summary.own is not None for summary, _ in refrigerants)
+    shipped = f"Refrigerants whose properties are shipped (tables made with CoolProp {version})"
+    blends = f"{own} blend{'s' if own != 1 else ''} of your own, not shipped"
+    if own == len(refrigerants):
+        return f"{blends[:1].upper()}{blends[1:]} (tables made with CoolProp {version})"
+    return f"{shipped}, and {blends}" if own else shipped
+
+
+def _own_notes(summary: RefrigerantSummary) -> list[tuple[str, str]]:
+    record = summary.own
+    if record is None:
+        return []
+    return [
+        (
+            OWN,
+            f"{summary.name}: {record.blend.words}, not a shipped refrigerant; table built on {record.built} by the "
+            f"{record.method}",
+        ),
+        ("", f"uncertainty {record.uncertainty_words} ({record.basis_of_uncertainty})"),
+    ]
+
+
+def _known(fact: Sourced[Any] | None) -> dict[str, Any] | None:
+    return None if fact is None else _fact(fact)
 
 
 def _fact(fact: Sourced[Any]) -> dict[str, Any]:
@@ -97,7 +131,10 @@ def _fact(fact: Sourced[Any]) -> dict[str, Any]:
 
 
 def _notes(refrigerants: Sequence[Row], editions: Mapping[str, int], methods: Mapping[str, int], system: System) -> str:
-    groups = dict.fromkeys(f"{known.safety_group.source} ({known.safety_group.status})" for _, known in refrigerants)
+    stated = [known.safety_group for _, known in refrigerants]
+    groups = dict.fromkeys(f"{fact.source} ({fact.status})" for fact in stated if fact is not None)
+    if None in stated:
+        groups["? not known"] = None
     at = display_with_unit(Kind.TEMPERATURE, _celsius(GLIDE_AT_K), system)
     notes = [("group", "; ".join(groups))]
     notes += [(f"GWP {_letter(n)}", f"{edition} ({_seen(refrigerants, edition)})") for edition, n in editions.items()]
@@ -114,6 +151,7 @@ def _notes(refrigerants: Sequence[Row], editions: Mapping[str, int], methods: Ma
     for reason, lines in bridged.items():
         notes.append(("*", f"where {reason}:" if reason else "bridged:"))
         notes += [("", line) for line in lines]
+    notes += [note for summary, _ in refrigerants for note in _own_notes(summary)]
     width = max(len(name) for name, _ in notes) + 2
     return "\n".join(
         textwrap.fill(f"{name:{width}}{text}", WIDTH, subsequent_indent=" " * width, break_long_words=False)

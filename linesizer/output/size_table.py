@@ -7,6 +7,7 @@ import textwrap
 import numpy as np
 
 from linesizer.catalog.practice import practice_set
+from linesizer.domain.circuit import Circuit
 from linesizer.domain.finding import Finding, Level
 from linesizer.domain.proposal import Proposals
 from linesizer.domain.result import ChargeResult, CircuitResult, LineResult, Result, SizeSweep
@@ -40,7 +41,7 @@ def size_report(result: Result, system: System, proposals: Proposals | None = No
 
 def _circuit_text(result: CircuitResult, whole: Result, system: System, proposals: Proposals | None) -> str:
     circuit = result.circuit
-    title = f"{circuit.title}   {circuit.refrigerant}   practice set {whole.job.practice.set}"
+    title = f"{circuit.title}   {refrigerant_words(circuit)}   practice set {whole.job.practice.set}"
     blocks = [title, _conditions_text(result, system)]
     practice = practice_set(whole.job.practice.set, whole.job.practice.overrides)
     for line in result.lines:
@@ -51,6 +52,13 @@ def _circuit_text(result: CircuitResult, whole: Result, system: System, proposal
     blocks.append(charge_text(result.charge, result, system))
     blocks.append(findings_text(result.findings, system))
     return "\n\n".join(blocks)
+
+
+def refrigerant_words(circuit: Circuit) -> str:
+    """Return the refrigerant's name, with what it is made of where it is no shipped one."""
+    if circuit.blend is None:
+        return circuit.refrigerant
+    return f"{circuit.refrigerant} (own blend, not shipped: {circuit.blend.words})"
 
 
 def _conditions_text(result: CircuitResult, system: System) -> str:

@@ -13,7 +13,6 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-import linesizer
 from linesizer.domain.blend import Blend
 from linesizer.errors import UserError
 from linesizer.properties import own_blends
@@ -125,7 +124,7 @@ class BlendBuild:
         }
 
     def _start(self) -> subprocess.Popen[str]:
-        root = str(Path(linesizer.__file__).resolve().parent.parent)
+        root = str(Path(__file__).resolve().parents[2])
         others = os.environ.get("PYTHONPATH")
         with self._lock:
             if self._stopped:

@@ -16,8 +16,8 @@ from pathlib import Path
 from typing import TypeAlias
 
 from linesizer.domain.blend import Blend
+from linesizer.domain.blend_record import BlendRecord
 from linesizer.errors import UserError
-from linesizer.properties.blend_record import BlendRecord
 from linesizer.properties.table import RefrigerantTable
 
 DATA_VARIABLE = "LINESIZER_DATA"

@@ -1,4 +1,4 @@
-"""What is known of a blend of a person's own beside its properties: what they state, and what follows from its parts."""
+"""What is known of an own blend beside its properties: what its owner states, and what follows from its parts."""
 
 from __future__ import annotations
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from linesizer.domain.blend import Blend
+from linesizer.domain.blend_record import BlendRecord
 from linesizer.properties import library
-from linesizer.properties.blend_record import BlendRecord
 from linesizer.properties.table import ByPhase
 
 GLIDE_AT_K = 313.15

@@ -10,8 +10,8 @@ from typing import Any, Generic, TypeVar
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from linesizer.domain.blend_record import BlendRecord, record_from
 from linesizer.errors import UserError
-from linesizer.properties.blend_record import BlendRecord, record_from
 from linesizer.properties.region import LINE_QUANTITIES, QUANTITIES, Region
 from linesizer.properties.series import FloatArray
 from linesizer.properties.state import State

@@ -3,24 +3,17 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator
 
 from pydantic import ValidationError
 
-from linesizer.domain.blend import Blend
+from linesizer.domain.blend import NAME, NAME_WORDS, SUM_WITHIN, Blend
 from linesizer.domain.extra import Json
 from linesizer.storage import references
 from linesizer.storage.models import BlendModel
 from linesizer.storage.places import Fault, Place, number_at, object_at, quoted, text_at
 from linesizer.storage.reading import blend_from
 from linesizer.storage.wording import choice
-
-SUM_WITHIN = 1e-6
-"""Fractions sum to one this closely, the generator's own measure."""
-
-NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9()_-]{0,39}")
-"""A blend's name becomes part of a file's name."""
 
 
 def refrigerant_faults(circuit: dict[str, Json], place: Place) -> Iterator[Fault]:
@@ -34,8 +27,7 @@ def refrigerant_faults(circuit: dict[str, Json], place: Place) -> Iterator[Fault
         found = f"{quoted(name)} is a shipped refrigerant, and the circuit states a blend of its own"
         yield Fault((*place, "refrigerant"), found, "another name for the blend; or no blend, to take the shipped one")
     elif name is not None and not NAME.fullmatch(name):
-        allowed = "up to 40 letters, digits, hyphens, underscores and brackets"
-        yield Fault((*place, "refrigerant"), f"{quoted(name)} as the name of an own blend", allowed)
+        yield Fault((*place, "refrigerant"), f"{quoted(name)} as the name of an own blend", NAME_WORDS)
     yield from _composition_faults(object_at(circuit, "blend"), (*place, "blend", "composition"))
 
 

@@ -313,8 +313,31 @@ class FindingRow(Row):
     source: str
 
 
+class BlendRow(Row):
+    """A refrigerant that is a blend of somebody's own: what it is, how its table was made, how far it may be off.
+
+    ``pairs`` has two components, whence their interaction is, and whether that is estimated; uncertainties are
+    fractions.
+    """
+
+    name: str
+    shipped: Literal[False]
+    basis: Literal["mass", "mole"]
+    composition: dict[str, float]
+    safety_group: Text = None
+    gwp: Positive = None
+    rcl_kg_m3: Positive = None
+    built: str
+    method: str
+    pairs: list[tuple[str, str, str, bool]]
+    pressure_uncertainty: float
+    liquid_density_uncertainty: float
+    vapour_density_uncertainty: float
+    basis_of_uncertainty: str
+
+
 class CircuitRow(Row):
-    """A circuit."""
+    """A circuit; ``blend`` is null where its refrigerant is a shipped one."""
 
     id: str
     conditions: list[CycleRow]
@@ -322,6 +345,7 @@ class CircuitRow(Row):
     lines: list[LineRow]
     charge: ChargeRow
     findings: list[FindingRow]
+    blend: BlendRow | None = None
 
 
 class ResultRow(Row):

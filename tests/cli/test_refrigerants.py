@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 
-from linesizer.cli import main
+from linesizer.cli import LINE_WIDTH, main
 from linesizer.properties.generator import verify
 from linesizer.properties.library import names
 from tests.cli.manners import Done, well_mannered
@@ -86,7 +86,7 @@ def test_progress_is_for_a_terminal_and_never_for_the_output(
     assert main(["refrigerants", "--verify", "R32", "R22"]) == 0
     assert "R32 (1 of 2)" in shown.getvalue()
     assert "R22 (2 of 2)" in shown.getvalue()
-    assert shown.getvalue().endswith(f"\r{' ' * 40}\r")
+    assert shown.getvalue().endswith(f"\r{' ' * LINE_WIDTH}\r")
     assert "of 2" not in capsys.readouterr().out
 
 

@@ -12,13 +12,12 @@ import json
 from collections.abc import Callable
 from importlib.metadata import version
 from itertools import combinations
-from typing import Any
 
 from CoolProp import CoolProp
 
 from linesizer.domain.blend import Blend, BlendBasis
+from linesizer.domain.blend_record import BlendRecord, PairRecord
 from linesizer.errors import UserError
-from linesizer.properties.blend_record import BlendRecord, PairRecord
 from linesizer.properties.components import COMPONENTS
 from linesizer.properties.generator.build import build
 from linesizer.properties.generator.checks import require_physical
@@ -106,7 +105,7 @@ def mass_fractions(own: Blend) -> dict[str, float]:
 
 
 def pair_records(name: str, components: tuple[str, ...]) -> tuple[PairRecord, ...]:
-    """Return whence the parameters of each pair are; where there are none, put an estimate into this process's CoolProp.
+    """Return whence the parameters of each pair are; where there are none, give this process's CoolProp an estimate.
 
     Raises
     ------

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from linesizer.domain.blend import NAME, NAME_WORDS, SUM_WITHIN
 from linesizer.errors import UserError
 from linesizer.properties.components import COMPONENTS
 
@@ -41,12 +41,12 @@ def blend(name: str, mass_fractions: Mapping[str, float]) -> Recipe:
         PROP-11 if the name cannot be that of a file, a component is not known, a share is not above 0, or the shares
         do not sum to 1 within 1e-6.
     """
-    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9()_-]{0,39}", name):
+    if not NAME.fullmatch(name):
         raise UserError(
             "PROP-11",
             what=f"The blend {name[:60]!r} cannot be tabulated.",
             why="Its name becomes a file's name.",
-            remedy="Give it a name of up to 40 letters, digits, hyphens, underscores and brackets.",
+            remedy=f"Give it a name of {NAME_WORDS}.",
         )
     for component, share in mass_fractions.items():
         if component not in COMPONENTS:
@@ -64,7 +64,7 @@ def blend(name: str, mass_fractions: Mapping[str, float]) -> Recipe:
                 remedy="Correct the mass fraction, or leave the component out.",
             )
     total = sum(mass_fractions.values())
-    if not abs(total - 1.0) <= 1e-6:
+    if not abs(total - 1.0) <= SUM_WITHIN:
         raise UserError(
             "PROP-11",
             what=f"The blend {name} cannot be tabulated.",

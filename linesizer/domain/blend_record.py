@@ -79,7 +79,9 @@ def record_from(row: Mapping[str, Any]) -> BlendRecord:
         blend=Blend(composition, BlendBasis(row["basis"]), row["safety_group"], row["gwp"], row["rcl_kg_m3"]),
         built=row["built"],
         method=row["method"],
-        pairs=tuple(PairRecord((first, second), source, estimated) for first, second, source, estimated in row["pairs"]),
+        pairs=tuple(
+            PairRecord((first, second), source, estimated) for first, second, source, estimated in row["pairs"]
+        ),
         pressure_uncertainty=row["pressure_uncertainty"],
         liquid_density_uncertainty=row["liquid_density_uncertainty"],
         vapour_density_uncertainty=row["vapour_density_uncertainty"],
