@@ -98,9 +98,19 @@ def open_window(
             remedy="Use `linesizer open FILE --picture OUT.png` for a picture, or `linesizer size FILE` for the table.",
         )
     gc.disable()
-    app, window = start(path, theme, units, as_copy=as_copy)
+    from linesizer.properties.own_blends import UnbuiltBlendsError
+
+    later: Path | None = None
+    try:
+        app, window = start(path, theme, units, as_copy=as_copy)
+    except UnbuiltBlendsError:
+        # What the job needs is built in front of the person, who can stop it.
+        app, window = start(None, theme, units)
+        later = path
     window.show()
     window.files.offer_lost_work()
+    if later is not None:
+        window.files.open(later, as_copy=as_copy)
     return int(app.exec())
 
 

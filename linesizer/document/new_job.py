@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from linesizer.document.commands.circuit import StartCircuit
+from linesizer.domain.blend import Blend
 from linesizer.domain.job import Job
 from linesizer.domain.route import Point
 from linesizer.errors import UserError
@@ -49,6 +50,8 @@ class Answers:
     subcooling_K: float | None = None
     unit_at_m: Point | None = None
     condenser_at_m: Point | None = None
+    blend: Blend | None = None
+    """What the refrigerant is made of where it is a blend of the person's own."""
 
     @property
     def missing(self) -> tuple[Needed, ...]:
@@ -104,4 +107,5 @@ def start(answers: Answers) -> StartCircuit:
         a.subcooling_K,
         a.unit_at_m,
         a.condenser_at_m,
+        blend=a.blend,
     )

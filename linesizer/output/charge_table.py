@@ -21,7 +21,7 @@ def charge_rows(result: Result) -> dict[str, Any]:
         "circuits": [
             {
                 "id": circuit.circuit.id,
-                "blend": None if circuit.own is None else blend_row(circuit.circuit.refrigerant, circuit.own),
+                **({} if circuit.own is None else {"blend": blend_row(circuit.circuit.refrigerant, circuit.own)}),
                 "charge": charge_row(circuit.charge, [condition.id for condition in circuit.circuit.conditions]),
                 "lines": [
                     {

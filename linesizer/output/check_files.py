@@ -50,7 +50,8 @@ class CheckedFile:
 
     ``error`` is the whole error of a file that cannot be used, ``brief`` the same in a few words, or else the title of
     its heaviest finding.  ``stops``, ``warns`` and ``notes`` count findings; ``remarks`` are those of reading the
-    file, ``own`` the refrigerants that are no shipped ones.  ``findings`` and ``json_text`` are filled where they were wanted.
+    file, ``own`` the refrigerants that are no shipped ones.  ``findings`` and ``json_text`` are filled where they were
+    wanted.
     """
 
     path: str

@@ -12,6 +12,8 @@ from linesizer.document.disk import DiskState
 from linesizer.document.recent_files import RecentFiles
 from linesizer.domain.resources import resource
 from linesizer.errors import UserError
+from linesizer.properties.own_blends import UnbuiltBlendsError
+from linesizer.storage.job_file import unbuilt
 from linesizer.storage.journal import LostWork, discard, recoverable
 from linesizer.ui.dialogs.questions import Lost, OnDisk, Questions, Unsaved
 from linesizer.ui.fields.commit import commit_pending
@@ -50,8 +52,8 @@ class FileActs(QObject):
         self._session.document.new()
         return True
 
-    def open(self, path: Path | None = None) -> bool:
-        """Open a file, asked for if none is named; False where nothing was opened."""
+    def open(self, path: Path | None = None, *, as_copy: bool = False) -> bool:
+        """Open a file, asked for if none is named, or a copy of it; False where nothing was opened."""
         if not self.may_leave():
             return False
         document = self._session.document
@@ -59,7 +61,7 @@ class FileActs(QObject):
             path = self.questions.open_path(document.path.parent if document.path is not None else None)
             if path is None:
                 return False
-        return self._open(path)
+        return self._open(path, as_copy=as_copy)
 
     def open_sample(self) -> bool:
         """Open the sample that shows both lines at their best; a copy without a name, so that the sample stays."""
@@ -123,6 +125,9 @@ class FileActs(QObject):
             if answer is Lost.DISCARD:
                 discard(lost)
             elif answer is Lost.RECOVER:
+                missing = unbuilt(lost.job)
+                if missing and not self.questions.build(missing):
+                    return  # asked again next time
                 self._session.document.recover(lost.job, lost.header.path)
                 discard(lost)
                 return
@@ -168,14 +173,20 @@ class FileActs(QObject):
         self.said.emit(f"Saved {path}{without}")
 
     def _open(self, path: Path, *, as_copy: bool = False) -> bool:
+        document = self._session.document
         try:
-            self._session.document.open(path, as_copy=as_copy)
+            try:
+                document.open(path, as_copy=as_copy)
+            except UnbuiltBlendsError as error:
+                if not self.questions.build(error.blends):
+                    return False
+                document.open(path, as_copy=as_copy)
         except UserError as error:
             self.questions.tell(error)
             return False
         if not as_copy:
             self.remember(path)
-        for note in self._session.document.notes:
+        for note in document.notes:
             self.said.emit(note)
         return True
 

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from linesizer import read_job, solve
-from linesizer.cli import main
+from linesizer.cli import LINE_WIDTH, main
 from linesizer.domain.result_rows import finding_row
 from tests.cli.manners import SAMPLE, Done, well_mannered
 
@@ -186,5 +186,5 @@ def test_a_bar_moves_on_a_terminal_and_never_in_the_output(
     assert main(["check", *[str(SAMPLE)] * 4]) == 0
     assert f"[{'#' * 5}{'.' * 15}] 1 of 4" in shown.getvalue()
     assert f"[{'#' * 20}] 4 of 4" in shown.getvalue()
-    assert shown.getvalue().endswith(f"\r{' ' * 40}\r")
+    assert shown.getvalue().endswith(f"\r{' ' * LINE_WIDTH}\r")
     assert " of 4" not in capsys.readouterr().out

@@ -51,7 +51,7 @@ def test_all_are_counted_once() -> None:
 
 @pytest.mark.parametrize(("count", "said"), [(1, "site: none; one"), (3, "site: none; one (and 2 more)")])
 def test_a_row_names_the_first_thing_that_is_wrong(count: int, said: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    def refuse(_: Path) -> None:
+    def refuse(_: Path, __: object) -> None:
         raise JobFileError(
             "JOB-04", name="x.json", problems=(Problem("site", "none", "one"),) * count, remedy="Mend it."
         )

@@ -6,6 +6,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from linesizer.domain.blend import Blend, BlendBasis
 from linesizer.domain.circuit import (
     Circuit,
     Compressor,
@@ -248,9 +249,25 @@ def machines(draw: st.DrawFn, *, name: str, role: Role, places: st.SearchStrateg
 
 
 @st.composite
+def blends(draw: st.DrawFn) -> Blend:
+    """Return a blend of somebody's own, which has no table."""
+    names = draw(st.lists(st.sampled_from(references.components()), min_size=1, max_size=4, unique=True))
+    shares = [draw(numbers(0.1, 1.0)) for _ in names]
+    return Blend(
+        tuple((name, share / sum(shares)) for name, share in zip(names, shares, strict=True)),
+        draw(st.sampled_from(BlendBasis)),
+        draw(maybe(st.sampled_from(["A1", "A2L", "B2"]))),
+        draw(maybe(numbers(0.0, 5000.0))),
+        draw(maybe(numbers(0.01, 1.0))),
+        draw(extras),
+    )
+
+
+@st.composite
 def circuits(draw: st.DrawFn, *, name: str, places: st.SearchStrategy[str]) -> Circuit:
     """Return a circuit with one to three conditions and up to two lines."""
-    refrigerant = draw(st.sampled_from(references.refrigerants()))
+    own = draw(maybe(blends()))
+    refrigerant = draw(st.sampled_from(references.refrigerants() if own is None else ("Own-1", "mix(2)")))
     condition_ids = draw(st.lists(ids, min_size=1, max_size=3, unique=True))
     machine_ids = draw(st.lists(ids, max_size=3, unique=True))
     line_ids = draw(st.lists(ids, max_size=2, unique=True))
@@ -284,6 +301,7 @@ def circuits(draw: st.DrawFn, *, name: str, places: st.SearchStrategy[str]) -> C
             draw(machines(name=one, role=draw(st.sampled_from(Role)), places=places)) for one in machine_ids
         ),
         lines=tuple(draw(lines(name=one, equipment=tuple(machine_ids), places=places)) for one in line_ids),
+        blend=own,
         extra=draw(extras),
     )
 

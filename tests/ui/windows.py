@@ -11,6 +11,8 @@ from pytestqt.qtbot import QtBot
 from linesizer import app
 from linesizer.app import ThemeName
 from linesizer.errors import UserError
+from linesizer.properties.blend_building import build_blend
+from linesizer.properties.own_blends import OwnBlends
 from linesizer.ui.dialogs.questions import Lost, OnDisk, Questions, Unsaved
 from linesizer.ui.main_window import MainWindow
 from linesizer.ui.settings import preferences
@@ -27,6 +29,7 @@ class Answers(Questions):
         self.on_unsaved = Unsaved.DISCARD
         self.on_changed = OnDisk.KEEP_MINE
         self.on_overwrite = False
+        self.on_build = False
         self.on_lost = Lost.LATER
         self.on_open: Path | None = None
         self.on_save: Path | None = None
@@ -56,6 +59,13 @@ class Answers(Questions):
         self.asked.append("save as")
         self.suggested = suggestion
         return self.on_save
+
+    def build(self, blends: OwnBlends) -> bool:
+        self.asked.append(f"build {' '.join(name for name, _ in blends)}")
+        if self.on_build:
+            for name, blend in blends:
+                build_blend(name, blend)
+        return self.on_build
 
     def tell(self, error: UserError) -> None:
         self.told.append(error)

@@ -10,6 +10,7 @@ from linesizer.document.direction import added
 from linesizer.document.fields import Changes, changed, changed_fields_label
 from linesizer.document.ids import LINE_IDS, next_id, next_name, spoken_of
 from linesizer.document.objects import circuit_of, with_circuit, without
+from linesizer.domain.blend import Blend
 from linesizer.domain.circuit import Circuit, Compressor, HeadPressureControl
 from linesizer.domain.condition import Condition
 from linesizer.domain.equipment import Equipment, Role
@@ -36,6 +37,7 @@ class StartCircuit:
     unit_at_m: Point
     condenser_at_m: Point
     name: str = ""
+    blend: Blend | None = None
 
     @property
     def label(self) -> str:
@@ -67,6 +69,7 @@ class StartCircuit:
                 begun(LINE_IDS[Service.DISCHARGE], Service.DISCHARGE, unit),
                 begun(LINE_IDS[Service.LIQUID], Service.LIQUID, condenser),
             ),
+            blend=self.blend,
         )
         return replace(job, circuits=(*job.circuits, circuit))
 
@@ -129,10 +132,11 @@ class DeleteCircuit:
 
 @dataclass(frozen=True, slots=True)
 class SetRefrigerant:
-    """Change the refrigerant; every condition has to lie within its table."""
+    """Change the refrigerant, to a shipped one or to a blend of somebody's own; conditions have to lie in its table."""
 
     circuit: str
     refrigerant: str
+    blend: Blend | None = None
 
     @property
     def label(self) -> str:
@@ -142,7 +146,7 @@ class SetRefrigerant:
     def apply(self, job: Job) -> Job:
         """Return the job with the refrigerant changed."""
         circuit = circuit_of(job, self.circuit)
-        return _with(job, circuit, changed(circuit, (("refrigerant", self.refrigerant),)))
+        return _with(job, circuit, changed(circuit, (("refrigerant", self.refrigerant), ("blend", self.blend))))
 
 
 @dataclass(frozen=True, slots=True)

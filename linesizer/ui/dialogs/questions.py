@@ -9,6 +9,8 @@ from pathlib import Path
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from linesizer.errors import UserError
+from linesizer.properties.own_blends import OwnBlends
+from linesizer.ui.dialogs.blend_progress import BuildingDialog
 
 JOB_FILTER = "Job files (*.json);;All files (*)"
 
@@ -98,6 +100,16 @@ class Questions:
             return None
         path = Path(name)
         return path if path.suffix else path.with_suffix(".json")
+
+    def build(self, blends: OwnBlends) -> bool:
+        """Build the tables of own blends that a job carries; False where that was stopped or cannot be."""
+        dialog = BuildingDialog(blends, self._parent)
+        built = dialog.exec() == BuildingDialog.DialogCode.Accepted
+        error = dialog.error
+        dialog.deleteLater()
+        if error is not None:
+            self.tell(error)
+        return built
 
     def tell(self, error: UserError) -> None:
         """Show what cannot be done and the next step."""

@@ -21,6 +21,7 @@ from linesizer.ui.panels.job.lines_section import LinesSection
 from linesizer.ui.panels.job.memory import PanelMemory
 from linesizer.ui.panels.job.new_job_form import NewJobForm
 from linesizer.ui.panels.job.practice_section import PracticeSection
+from linesizer.ui.panels.job.refrigerant_choice import named_refrigerant
 from linesizer.ui.panels.job.site_section import SiteSection
 from linesizer.ui.panels.job.tab_order import chain
 from linesizer.ui.panels.job.trouble import troubled_fields
@@ -148,7 +149,7 @@ class JobPanel(Panel):
             for field in self.fields():
                 field.restore()  # type: ignore[attr-defined]  # every field can
         self._circuits_row.setVisible(len(job.circuits) > 1)
-        self.circuits.offer(tuple(Choice(item.id, item.title, item.refrigerant) for item in job.circuits))
+        self.circuits.offer(tuple(Choice(item.id, item.title, named_refrigerant(item)) for item in job.circuits))
         self.circuits.show_value(circuit.id)
         self.unit.refresh()
         self.conditions.refresh(circuit)

@@ -138,7 +138,7 @@ class ConditionsTable(QWidget):
             self._rows = rows
             self._make_fields()
             changed = True
-        saturation = _saturation_range(circuit.refrigerant)
+        saturation = _saturation_range(circuit)
         for column, condition in zip(self._columns, circuit.conditions, strict=True):
             for key, cell in column.fields.items():
                 if key in _SATURATION and isinstance(cell, QuantityField):
@@ -463,9 +463,9 @@ class ConditionsTable(QWidget):
         return "\n".join(f"{title}: {reason}" for title, reason in found)
 
 
-def _saturation_range(refrigerant: str) -> Range:
+def _saturation_range(circuit: Circuit) -> Range:
     """Return what may be entered as a saturation temperature, [C]."""
-    table, file = load(refrigerant), range_of("condition", "condensing_C")
+    table, file = load(circuit.refrigerant, circuit.blend), range_of("condition", "condensing_C")
     least = table.minimum_saturation_temperature_K - ZERO_CELSIUS_K
     most = table.maximum_saturation_temperature_K - ZERO_CELSIUS_K
     return Range(max(file.least, float(np.round(least, 6))), min(file.most, float(np.round(most, 6))))

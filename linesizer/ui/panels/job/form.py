@@ -80,7 +80,7 @@ class Form(QWidget):
         self._column.addWidget(row)
 
     def put(self, widget: QWidget) -> None:
-        """Add something that binds fields of its own."""
+        """Add something that is no field, or binds fields of its own."""
         self._column.addWidget(widget)
 
     def place_spaced(self, widget: QWidget) -> None:

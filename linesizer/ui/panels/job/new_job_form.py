@@ -9,12 +9,14 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from linesizer.document.new_job import Answers, Needed, start
+from linesizer.domain.blend import Blend
 from linesizer.errors import UserError
 from linesizer.storage.ranges import range_of
 from linesizer.ui.fields.choice import Choice
 from linesizer.ui.panels.job.form import Form
 from linesizer.ui.panels.job.memory import PanelMemory
-from linesizer.ui.panels.job.unit_section import refrigerant_choices
+from linesizer.ui.panels.job.refrigerant_choice import chosen_refrigerant, name_and_blend, refrigerant_choices
+from linesizer.ui.panels.job.unit_section import blend_button
 from linesizer.ui.panels.job.word_button import ButtonRow, WordButton
 from linesizer.ui.panels.notes import Prose
 from linesizer.ui.session import Session
@@ -62,12 +64,15 @@ class NewJobForm(QWidget):
         duty = self.form.of("condition", self._value, self._set)
         places = self.form.of("equipment", self._coordinate, self._place)
         self._head(Needed.REFRIGERANT)
-        refrigerant.choice(
+        self.refrigerant = refrigerant.choice(
             "refrigerant",
             "Refrigerant",
             (Choice(None, "choose…"), *refrigerant_choices()),
             "What circulates; everything is calculated from its properties.",
         )
+        own = ButtonRow()
+        self.own_blend = own.add(blend_button(session, self, self._use_blend))
+        self.form.put(own)
         self._head(Needed.DUTY)
         for key, words, kind, tip in _DUTY:
             duty.quantity(key, words, kind, tip, optional=True)
@@ -124,6 +129,7 @@ class NewJobForm(QWidget):
 
     def refresh(self) -> None:
         """Show what is filled in, and what is still missing."""
+        self.refrigerant.offer((Choice(None, "choose…"), *refrigerant_choices()))
         self.form.refresh()
         missing = self._answers.missing
         for need, head in self.heads.items():
@@ -149,11 +155,22 @@ class NewJobForm(QWidget):
         self.form.place_spaced(head)
 
     def _value(self, key: str) -> Any:
+        if key == "refrigerant":
+            return chosen_refrigerant(self._answers.refrigerant, self._answers.blend)
         return getattr(self._answers, key)
 
     def _set(self, key: str, value: Any, merge: bool) -> None:
         self._refusal = ""
-        self._answers = replace(self._answers, **{key: value})
+        if key == "refrigerant":
+            refrigerant, blend = name_and_blend(value)
+            self._answers = replace(self._answers, refrigerant=refrigerant, blend=blend)
+        else:
+            self._answers = replace(self._answers, **{key: value})
+        self.refresh()
+
+    def _use_blend(self, name: str, blend: Blend) -> None:
+        self._refusal = ""
+        self._answers = replace(self._answers, refrigerant=name, blend=blend)
         self.refresh()
 
     def _coordinate(self, key: str) -> float | None:

@@ -15,14 +15,23 @@ from linesizer.document.commands.circuit import (
     SetRefrigerant,
 )
 from linesizer.document.commands.equipment import SetEquipmentFields
+from linesizer.domain.blend import Blend
 from linesizer.domain.circuit import Circuit, CompressorKind, HeadPressureControlKind, TemperatureBasis, Use
 from linesizer.domain.equipment import Equipment, Role
-from linesizer.properties import library
 from linesizer.ui.circuit_acts import add_circuit, delete_circuit
-from linesizer.ui.fields.choice import GAP, Choice
+from linesizer.ui.dialogs.blend_dialog import Use as UseBlend
+from linesizer.ui.dialogs.blend_dialog import ask_for_blend
+from linesizer.ui.fields.choice import Choice
 from linesizer.ui.panels.job.form import Form
 from linesizer.ui.panels.job.memory import PanelMemory
-from linesizer.ui.panels.job.word_button import WordButton
+from linesizer.ui.panels.job.refrigerant_choice import (
+    chosen_refrigerant,
+    name_and_blend,
+    named_refrigerant,
+    refrigerant_choices,
+    refrigerant_tip,
+)
+from linesizer.ui.panels.job.word_button import ButtonRow, WordButton
 from linesizer.ui.session import Session
 from linesizer.units import Kind
 
@@ -37,22 +46,13 @@ _CONTROLS = (
 )
 
 
-def refrigerant_choices() -> tuple[Choice, ...]:
-    """Return every shipped refrigerant with its safety group and warming potential."""
-    found = (library.facts(name) for name in library.names())
-    return tuple(
-        Choice(facts.name, facts.name, f"{facts.safety_group.value}{GAP}GWP {facts.gwp.value:,.0f}") for facts in found
-    )
-
-
-def refrigerant_tip(name: str) -> str:
-    """Return what is known about a refrigerant, with who says so."""
-    facts = library.facts(name)
-    oils = ", ".join(facts.oils.value)
-    return (
-        f"What circulates; everything is calculated from its properties.\n{name}: safety group "
-        f"{facts.safety_group.value} ({facts.safety_group.source}), GWP {facts.gwp.value:,.0f} over 100 years "
-        f"({facts.gwp_edition}), oils in use with it: {oils}."
+def blend_button(session: Session, parent: QWidget, use: UseBlend) -> WordButton:
+    """Return the button that asks for a blend of the person's own and hands it over once it is built."""
+    return WordButton(
+        session.theme,
+        "Blend of your own…",
+        lambda: ask_for_blend(use, session.units, parent.window()),
+        "Enter what a blend is made of, let its table be built and checked, and use it here.",
     )
 
 
@@ -66,6 +66,9 @@ class UnitSection(Form):
         control = self.of("head_pressure_control", self._control_value, self._set_control)
         unit = self.of("equipment", self._unit_value, self._set_unit)
         self.refrigerant = circuit.choice("refrigerant", "Refrigerant", refrigerant_choices(), "What circulates.")
+        acts = ButtonRow()
+        self.own_blend = acts.add(blend_button(session, self, self._use_blend))
+        self.put(acts)
         circuit.text("name", "Circuit", "What the circuit is called in lists and in the report.")
         circuit.choice("use", "Use", _USES, "What the cooling is for; some rules on charge depend on it.")
         circuit.text("oil", "Oil", "The oil in the compressor, for the record and the report.", optional=True)
@@ -200,12 +203,13 @@ class UnitSection(Form):
         self.delete.setEnabled(len(job.circuits) > 1)
         unit = self._unit()
         self.arrives.show_note("nitrogen" if unit is not None and unit.holds_kg == 0.0 else "")
-        self.refrigerant.explain(refrigerant_tip(circuit.refrigerant))
+        self.refrigerant.offer(refrigerant_choices(circuit))
+        self.refrigerant.explain(refrigerant_tip(circuit.refrigerant, circuit.blend))
         super().refresh()
 
     def summary(self, circuit: Circuit) -> str:
         """Return what the folded section says."""
-        return f"{circuit.refrigerant}, {circuit.compressor.kind.value}"
+        return f"{named_refrigerant(circuit)}, {circuit.compressor.kind.value}"
 
     # What it reads and writes
 
@@ -221,7 +225,10 @@ class UnitSection(Form):
         return self._unit() is not None
 
     def _circuit_value(self, key: str) -> Any:
-        return getattr(self._circuit(), key)
+        circuit = self._circuit()
+        if key == "refrigerant":
+            return chosen_refrigerant(circuit.refrigerant, circuit.blend)
+        return getattr(circuit, key)
 
     def _compressor_value(self, key: str) -> Any:
         return getattr(self._circuit().compressor, key)
@@ -234,9 +241,16 @@ class UnitSection(Form):
         return getattr(unit, key) if unit is not None else 0.0
 
     def _set_circuit(self, key: str, value: Any, merge: bool) -> None:
-        name = self._circuit().id
-        command = SetRefrigerant(name, value) if key == "refrigerant" else SetCircuitFields(name, ((key, value),))
-        self.session.do(command, merge=merge)
+        circuit = self._circuit()
+        if key == "refrigerant":
+            refrigerant, blend = name_and_blend(value, circuit)
+            assert refrigerant is not None
+            self.session.do(SetRefrigerant(circuit.id, refrigerant, blend), merge=merge)
+        else:
+            self.session.do(SetCircuitFields(circuit.id, ((key, value),)), merge=merge)
+
+    def _use_blend(self, name: str, blend: Blend) -> None:
+        self.session.do(SetRefrigerant(self._circuit().id, name, blend))
 
     def _set_compressor(self, key: str, value: Any, merge: bool) -> None:
         self.session.do(SetCompressor(self._circuit().id, ((key, value),)), merge=merge)
