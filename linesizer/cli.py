@@ -376,7 +376,7 @@ def _refrigerants(arguments: argparse.Namespace) -> int:
         finally:
             _progress("")
     else:
-        if any(said.values()):
+        if any(value is not None and value is not False for value in said.values()):
             from linesizer.output.own_blends import AskedBlend, require_no_blend
 
             require_no_blend(AskedBlend(**said))

@@ -37,6 +37,7 @@ from linesizer.checks.velocity import velocity
 from linesizer.domain.finding import Finding
 
 RULES = (
+    own_blend,
     open_sizes,
     passes_flow,
     liquid_margin,
@@ -65,7 +66,6 @@ RULES = (
     flooding_data,
     receiver,
     named_condition,
-    own_blend,
     oil_charge,
     support_count,
     assumed_losses,

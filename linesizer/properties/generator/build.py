@@ -31,7 +31,6 @@ Array = NDArray[np.float64]
 
 COLDEST_K = 223.15
 HOTTEST_K = 348.15
-BELOW_CRITICAL_K = 3.0
 BEYOND_COLDEST_K = 2.0
 BEYOND_HOTTEST_K = 1.0
 """The table goes this much further than what may be entered: a line's inlet lies above its outlet."""
@@ -73,9 +72,9 @@ class Frame:
         return math.sqrt(1.0 - math.sqrt(math.sqrt(pressure_Pa / self.critical_pressure_Pa)))
 
 
-def saturation_limits(critical_temperature_K: float) -> tuple[float, float]:
+def saturation_limits(critical_temperature_K: float, below_critical_K: float) -> tuple[float, float]:
     """Return the lowest and highest saturation temperature that may be entered, [K]."""
-    return COLDEST_K, min(HOTTEST_K, critical_temperature_K - BELOW_CRITICAL_K)
+    return COLDEST_K, min(HOTTEST_K, critical_temperature_K - below_critical_K)
 
 
 def _unreported(_stage: str) -> None:
@@ -99,7 +98,7 @@ def build(recipe: Recipe, report: Callable[[str], None] = _unreported) -> dict[s
     """
     report("critical point")
     critical_K, critical_Pa = critical_point(recipe)
-    lowest, highest = saturation_limits(critical_K)
+    lowest, highest = saturation_limits(critical_K, recipe.below_critical_K)
     table: dict[str, Any] = {
         "format": FORMAT,
         "name": recipe.name,

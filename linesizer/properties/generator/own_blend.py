@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from importlib.metadata import version
 from itertools import combinations
 
@@ -32,6 +33,10 @@ Report = Callable[[str], None]
 
 HALOCARBONS = frozenset(("R22", "R32", "R125", "R134a", "R143a", "R152a", "R227ea", "R1234yf", "R1234ze(E)"))
 ESTIMATION_RULE = "Lorentz-Berthelot"
+
+BELOW_CRITICAL_K = (3.0, 6.0, 12.0)
+"""Where the saturation lines end, tried in turn: of some mixtures CoolProp finds no equilibrium nearer to the critical
+point."""
 
 Uncertainty = tuple[float, float, float]
 """Of saturation pressure, liquid density and vapour density on the saturation lines, as fractions."""
@@ -80,6 +85,15 @@ def build_own(name: str, own: Blend, today: str, report: Report) -> str:
     pairs = pair_records(name, tuple(own_name for own_name, _ in own.composition))
     uncertainty, basis = _uncertainty(pairs)
     record = BlendRecord(own, today, _method(recipe, pairs), pairs, *uncertainty, basis)
+    for below_K in BELOW_CRITICAL_K[:-1]:
+        try:
+            return _checked(replace(recipe, below_critical_K=below_K), record, report)
+        except UntrustworthyTableError:
+            continue
+    return _checked(replace(recipe, below_critical_K=BELOW_CRITICAL_K[-1]), record, report)
+
+
+def _checked(recipe: Recipe, record: BlendRecord, report: Report) -> str:
     try:
         data = build(recipe, report)
         data["own"] = record.as_plain()

@@ -13,19 +13,23 @@ from linesizer.properties.components import COMPONENTS
 Equation = Literal["pure", "pseudo-pure", "mixture"]
 
 
+BELOW_CRITICAL_K = 3.0
+
+
 @dataclass(frozen=True, slots=True)
 class Recipe:
     """One refrigerant to be tabulated.
 
     ``mass_fractions`` sum to 1; ``equation`` says which of CoolProp's equations is used: that of a pure fluid, one
     fitted to the blend as if it were one fluid, or the Helmholtz mixture model; ``vapour_span_K`` is how far above
-    the dew point the vapour table reaches.
+    the dew point the vapour table reaches, ``below_critical_K`` how far below the critical point saturation ends.
     """
 
     name: str
     equation: Equation
     mass_fractions: tuple[tuple[str, float], ...]
     vapour_span_K: float = 120.0
+    below_critical_K: float = BELOW_CRITICAL_K
 
 
 def _pure(name: str, vapour_span_K: float = 120.0) -> Recipe:

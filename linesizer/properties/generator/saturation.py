@@ -16,6 +16,7 @@ from CoolProp.CoolProp import AbstractState
 from numpy.typing import NDArray
 from scipy.optimize import brentq, root
 
+from linesizer.properties.components import COMPONENTS
 from linesizer.properties.generator.equation import (
     EquationOfState,
     Phase,
@@ -28,6 +29,9 @@ from linesizer.properties.generator.recipe import Recipe
 
 RESIDUAL = 1e-8
 """Largest difference left between ln of the components' fugacities in both phases."""
+SHORTEST_STEP = 64.0
+"""A step along a line is cut in two until it is this many times shorter than at first."""
+GAS_CONSTANT_J_molK = 8.314462618
 WORD = {"vapour": "dew", "liquid": "bubble"}
 
 
@@ -128,9 +132,12 @@ class MixtureLine:
         return equation.point()
 
     def _start(self) -> Equilibrium:
-        """Return the line's first point, at -40 C, where CoolProp's own call is sound."""
+        """Return the line's first point, at -40 C, where CoolProp's own call is sound for nearly all mixtures."""
         flash = abstract_state(self._recipe)
-        flash.update(CoolProp.QT_INPUTS, 1.0 if self._phase == "vapour" else 0.0, 233.15)
+        try:
+            flash.update(CoolProp.QT_INPUTS, 1.0 if self._phase == "vapour" else 0.0, 233.15)
+        except ValueError:
+            return self._ideal_start(233.15)
         liquid = np.array(flash.mole_fractions_liquid())
         vapour = np.array(flash.mole_fractions_vapor())
         return Equilibrium(
@@ -141,20 +148,53 @@ class MixtureLine:
             flash.saturated_vapor_keyed_output(CoolProp.iDmass),
         )
 
+    def _ideal_start(self, temperature_K: float) -> Equilibrium:
+        """Return the point of an ideal mixture (Raoult's law), from which the true one is found."""
+        pressures, masses, volumes = [], [], []
+        for component, _ in self._recipe.mass_fractions:
+            pure = AbstractState("HEOS", COMPONENTS[component])
+            pure.update(CoolProp.QT_INPUTS, 0.0, temperature_K)
+            pressures.append(pure.p())
+            masses.append(pure.molar_mass())
+            volumes.append(pure.molar_mass() / pure.rhomass())
+        pressure = np.array(pressures)
+        whole = self._whole
+        total = float(whole @ pressure) if self._phase == "liquid" else 1.0 / float(whole @ (1.0 / pressure))
+        ratios = pressure / total
+        liquid = whole if self._phase == "liquid" else whole / ratios
+        vapour = whole * ratios if self._phase == "liquid" else whole
+        return Equilibrium(
+            temperature_K,
+            total,
+            np.log(ratios),
+            float(liquid @ np.array(masses)) / float(liquid @ np.array(volumes)),
+            total * float(vapour @ np.array(masses)) / (GAS_CONSTANT_J_molK * temperature_K),
+        )
+
     def _march(self, given: str, value: float) -> Equilibrium:
-        """Go along the line from the nearest known point in steps of at most 5 K or 12 % in pressure."""
+        """Go along the line from the nearest known point in steps of at most 5 K or 12 % in pressure.
+
+        Where a step leads nowhere, shorter ones are tried: near the critical point a straight guess soon misses.
+        """
         if not self._known:
             first = self._start()
             self._known.append(self._solve("temperature", first.temperature_K, first))
+        limit = 0.015 if given == "temperature" else 0.12
+        least = limit / SHORTEST_STEP
         while True:
             nearest = min(self._known, key=lambda known: abs(np.log(_of(known, given) / value)))
-            limit = 0.015 if given == "temperature" else 0.12
             distance = float(np.log(value / _of(nearest, given)))
             if distance == 0.0:
                 return nearest
             step = max(-limit, min(limit, distance))
             target = value if step == distance else _of(nearest, given) * float(np.exp(step))
-            found = self._solve(given, target, self._guess(given, target, nearest))
+            try:
+                found = self._solve(given, target, self._guess(given, target, nearest))
+            except (UntrustworthyTableError, ValueError):
+                limit = 0.5 * min(limit, abs(step))
+                if limit < least:
+                    raise
+                continue
             self._known.append(found)
             if step == distance:
                 return found

@@ -15,6 +15,7 @@ CoolProp's viscosity of liquid mixtures is not used anywhere: against measuremen
 
 from __future__ import annotations
 
+import contextlib
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,6 +34,7 @@ R22_LIQUID_PPDS9 = (2.50542, 0.00079, 369.199, 56.279, 2.948e-05)
 
 DILUTE_MOL_M3 = 1e-3
 FADE_K = 3.0
+NEIGHBOURS_K = (0.0, 0.2, 0.7, 2.0)
 _GAS_FROM_K = {"R227EA": 300.0}
 """Components whose vapour viscosity CoolProp does not find below a temperature."""
 HYPOTHETICAL_FROM = 0.97
@@ -164,8 +166,19 @@ def _gas_viscosity(state: AbstractState, temperature_K: float, reduced_density: 
 
 
 def _viscosity(state: AbstractState, temperature_K: float, density_mol_m3: float) -> float:
-    state.update(CoolProp.DmolarT_INPUTS, density_mol_m3, temperature_K)
-    return float(state.viscosity())
+    """Return a viscosity; the mean of two neighbours where CoolProp's corresponding states meet no solution.
+
+    That happens at single points, R143a's above all, with solutions a fraction of a kelvin beside them.
+    """
+
+    def at(temperature: float) -> float:
+        state.update(CoolProp.DmolarT_INPUTS, density_mol_m3, temperature)
+        return float(state.viscosity())
+
+    for beside in NEIGHBOURS_K:
+        with contextlib.suppress(ValueError):
+            return 0.5 * (at(temperature_K - beside) + at(temperature_K + beside)) if beside else at(temperature_K)
+    return at(temperature_K)
 
 
 def _log_liquid_viscosity(state: AbstractState, temperature_K: float) -> float:

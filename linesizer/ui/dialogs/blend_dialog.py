@@ -121,7 +121,7 @@ class BlendDialog(QDialog):
         ]
         return own_blend(
             parts,
-            self.basis.currentData(),
+            BlendBasis(self.basis.currentData()),
             safety_group=None if self.group.currentIndex() == 0 else self.group.currentText(),
             gwp=self._number(Kind.RATIO, self.gwp) if self.gwp.text().strip() else None,
             rcl_kg_m3=self._number(Kind.CONCENTRATION, self.limit) if self.limit.text().strip() else None,
