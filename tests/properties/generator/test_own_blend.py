@@ -28,8 +28,11 @@ def saturated(first, second):
     state.update(CoolProp.QT_INPUTS, 1.0, 273.15)
     return bubble, liquid, state.p(), state.rhomass()
 
-known = [pair for pair in combinations(sorted(HALOCARBONS), 2)
-         if own_blend._source(*(identity[name] for name in pair)) or own_blend._source(*(identity[name] for name in reversed(pair)))]
+def has_parameters(pair):
+    first, second = (identity[name] for name in pair)
+    return own_blend._source(first, second) or own_blend._source(second, first)
+
+known = [pair for pair in combinations(sorted(HALOCARBONS), 2) if has_parameters(pair)]
 fitted = {pair: saturated(*pair) for pair in known}
 off = []
 for pair in known:
