@@ -96,11 +96,19 @@ _read: dict[tuple[Path, int, int], RefrigerantTable] = {}
 """Tables by file, time of writing and length."""
 
 
+_used: dict[Path, RefrigerantTable] = {}
+"""Tables that were asked for: whoever works with one keeps it where its file is taken away meanwhile."""
+
+
 def table_of(name: str, blend: Blend) -> RefrigerantTable | None:
     """Return the table of a blend, None where there is none of this name and composition."""
-    table = _table(path_of(name, blend))
+    path = path_of(name, blend)
+    table = _table(path)
+    if table is None and not path.exists():
+        return _used.get(path)
     if table is None or table.own is None or table.name != name or table.own.blend.key != blend.key:
         return None
+    _used[path] = table
     return table
 
 

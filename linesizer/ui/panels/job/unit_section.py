@@ -50,9 +50,10 @@ def blend_button(session: Session, parent: QWidget, use: UseBlend) -> WordButton
     """Return the button that asks for a blend of the person's own and hands it over once it is built."""
     return WordButton(
         session.theme,
-        "Blend of your own…",
+        "Own blend…",
         lambda: ask_for_blend(use, session.units, parent.window()),
         "Enter what a blend is made of, let its table be built and checked, and use it here.",
+        named="Blend of your own…",
     )
 
 
