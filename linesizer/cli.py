@@ -408,7 +408,7 @@ def _build_missing(blends: OwnBlends) -> None:
     from linesizer.properties.blend_building import build_blend
 
     for name, blend in blends:
-        _say(f"linesizer: {name} is a blend of somebody's own ({blend.words}); building its table takes seconds.")
+        _say(f"linesizer: {name} is a blend of somebody's own ({blend.words}); building its table takes some seconds.")
         try:
             build_blend(name, blend, _building(name))
         finally:
