@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import re
 from dataclasses import dataclass
 from enum import StrEnum
@@ -56,5 +55,7 @@ class Blend:
 
 @cache
 def _key(basis: str, composition: tuple[tuple[str, float], ...]) -> str:
+    import hashlib  # a few milliseconds that only own blends cost
+
     text = ",".join([basis, *(f"{name}={float(share)!r}" for name, share in sorted(composition))])
     return hashlib.sha256(text.encode()).hexdigest()[:12]

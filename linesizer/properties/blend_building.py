@@ -135,6 +135,7 @@ class BlendBuild:
                 stdout=subprocess.PIPE,
                 stderr=subprocess.DEVNULL,
                 encoding="utf-8",
+                creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),  # no terminal flashes up on Windows
                 env={
                     **os.environ,
                     "PYTHONPATH": os.pathsep.join([root, others]) if others else root,

@@ -10,7 +10,6 @@ import contextlib
 import json
 import os
 import sys
-import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
@@ -136,6 +135,8 @@ def keep(name: str, blend: Blend, text: str) -> StoredBlend:
     UserError
         PROP-14 if the folder cannot be written; PROP-12 if the text is not the table of this blend.
     """
+    import tempfile  # only who builds pays for it
+
     path = path_of(name, blend)
     beside = None
     try:

@@ -104,6 +104,15 @@ def test_progress_is_for_a_terminal_and_never_for_the_output(
     assert " of 8" not in capsys.readouterr().out
 
 
+def test_tables_name_what_the_blend_is_made_of_beside_its_name(linesizer: Run, tmp_path: Path) -> None:
+    path = made.written(tmp_path)
+    for command in ("size", "charge"):
+        (head,) = (line for line in linesizer(command, path).out.splitlines() if line.startswith("Circuit 1  "))
+        assert f"{NAME} (own blend, not shipped: R134a/227ea 90/10 by mass)" in head
+        (head,) = (line for line in linesizer(command, made.SAMPLE).out.splitlines() if line.startswith("Circuit 1  "))
+        assert "own blend" not in head
+
+
 @pytest.mark.parametrize("command", ["size", "charge", "check"])
 def test_a_carried_job_builds_its_blend_and_says_so(
     command: str, linesizer: Run, tmp_path: Path, own_data_folder: Path

@@ -257,11 +257,14 @@ def test_stop_ends_the_building_of_missing_blends(questions: Questions, own_data
             return
         said.append(box.said.text())
         click(box.stop)
+        assert not box._builder.busy
+        said.append("ended")
 
     QTimer.singleShot(0, act)
     assert not questions.build(((NAME, MILD),))
     assert NAME in said[0]
     assert "not a shipped refrigerant" in said[0]
+    assert said[-1] == "ended"
     assert [path for path in own_data_folder.rglob("*") if path.is_file()] == []
 
 
