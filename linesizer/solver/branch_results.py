@@ -122,7 +122,9 @@ def _owned_by_arriving(work: LineAtWork, legs: LegResult, flow: CircuitFlow, cou
             columns[name][place - 1] += drop
         for leg, sign in ((place, -1.0), (place - 1, 1.0)):
             each = legs.length_m[leg] / legs.friction_Pa[leg]
-            columns["fitting_length_m"][leg] += sign * change[place] * each
+            # What is taken away again may leave a rounding below nothing.
+            moved = columns["fitting_length_m"][leg] + sign * change[place] * each
+            columns["fitting_length_m"][leg] = np.where(moved < 0.0, 0.0, moved)
         columns["outlet_Pa"][place - 1] -= head + change[place]
         columns["inlet_Pa"][place] -= head + change[place]
     return replace(legs, **columns)

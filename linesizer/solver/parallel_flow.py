@@ -25,16 +25,19 @@ MOST_ROUNDS = 60
 FINE_FROM = 1e-4
 """Legs are cut into pieces, which costs most, only once the shares move by no more than this."""
 
-SHARE_TOLERANCE = 1e-8
-PRESSURE_TOLERANCE = 1e-9
+SHARE_TOLERANCE = 1e-6
+PRESSURE_TOLERANCE = 1e-8
 LEAST_SHARE = 1e-3
 """A condenser that would get less than this gets nothing: then no split leaves the same drop on all paths."""
 
 MOST_STEP = 0.5
 """A share moves by no more than this part of itself at once."""
 
+TUBE_EXPONENT = 1.82
+"""Friction over flow in drawn tube at the Reynolds numbers of these lines; it only steers the search."""
+
 TURBULENT_EXPONENT = 1.9
-"""Drop over flow: 2 for fittings and parts, some 1.8 for tube; it only steers the search."""
+"""Drop over flow, with fittings and parts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +105,7 @@ def split_flow(
     with the climb of a condenser's own liquid branch, which stands full; a branch that falls fills with liquid as far
     as it has to, so its column is no part of the balance.  The lowest pressure at a condenser's inlet is the condensing
     pressure.  All shares and the pressure behind the compressor are improved together by Newton's method, each leg's
-    loss going with its flow to the power 1.9, until no share moves by more than 1e-8.
+    loss going with a power of its flow, until no share moves by more than 1e-6.
 
     Parameters
     ----------
@@ -139,7 +142,8 @@ def split_flow(
     cut, exact = False, False
     for _ in range(MOST_ROUNDS):
         enthalpy = duty.compressed(pressure)
-        fall = given.condensing_Pa - outlet.min(axis=0) if exact or cut else duty.condenser.at(side.line_flow)
+        # The lowest inlet pressure comes to be the condensing one; while it is not yet, only the difference is right.
+        fall = inlet.min(axis=0) - outlet.min(axis=0) if exact else duty.condenser.at(side.line_flow)
         liquid = liquid_start(given, table, fall)
         valve = liquid.enthalpy_J_kg if lost is None else liquid.enthalpy_J_kg - lost
         flow, compressor = line_flow(given, enthalpy, valve)
@@ -162,10 +166,10 @@ def split_flow(
         moved_share = _moved(share, losses, slope, free, settled)
         moved_Pa = np.where(settled, given.condensing_Pa - inlet.min(axis=0), 0.0)
         share, pressure = share + moved_share, pressure + moved_Pa
-        far = max(float(np.abs(moved_share).max()), float((np.abs(moved_Pa) / pressure).max()))
-        if cut and far < max(SHARE_TOLERANCE, PRESSURE_TOLERANCE):
+        by_share, by_Pa = float(np.abs(moved_share).max()), float((np.abs(moved_Pa) / pressure).max())
+        if cut and by_share < SHARE_TOLERANCE and by_Pa < PRESSURE_TOLERANCE:
             break
-        exact, cut = True, cut or far < FINE_FROM
+        exact, cut = True, cut or max(by_share, by_Pa) < FINE_FROM
     straight = _straight_solved(straight, side, cut=True)
     even = _at_even_shares(condensers, paths, index, share, losses, side.line_flow)
     return side, _columns(condensers, share, inlet, outlet, losses, even, free, paths, index), straight
@@ -311,7 +315,7 @@ def _add_losses(works: tuple[LineAtWork, ...], index: Mapping[str, int], losses:
             own = np.array(path.own)
             losses[row] += (flowing + terms.acceleration_Pa).sum(axis=0)
             losses[row] += np.maximum(terms.static_Pa[own].sum(axis=0), 0.0)
-        grows = TURBULENT_EXPONENT * flowing / shares
+        grows = (TUBE_EXPONENT * terms.friction_Pa + 2.0 * (terms.fittings_Pa + terms.parts_Pa)) / shares
         for leg, served in enumerate(path.serves):
             for name in served:
                 slope[row, index[name]] += grows[leg]
