@@ -49,6 +49,8 @@ def main(argv: list[str] | None = None) -> int:
         0 done, 1 a check found a stop or a table that is further off than it may be, 2 bad input or no way to print,
         130 interrupted; errors go to standard error, with nothing on standard output.
     """
+    # What reads job files looks through every installed package for plugins of its own, which takes longer than a job.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     try:
         try:
             arguments = _parser().parse_args(_with_command(sys.argv[1:] if argv is None else argv))

@@ -20,7 +20,6 @@ from linesizer.sizing.groups import all_open
 from linesizer.sizing.open_legs import open_lines, size_open_legs, with_sizes
 from linesizer.sizing.riser_cures import RiserCure, riser_cures
 from linesizer.sizing.sweep import SweepBasis, sweep
-from linesizer.solver.branch_results import branched_results
 from linesizer.solver.circuit_flow import solve_circuit_flow
 from linesizer.solver.design_pressure import column_pressures_Pa, leg_ratings_Pa, maximum_gauge_Pa
 from linesizer.solver.line_results import condition_results, flow_results, leg_results
@@ -82,6 +81,9 @@ def solve_circuit(circuit: Circuit, site: Site, practice: PracticeSet) -> Circui
                     whole = flow_results(works[0], legs, flow, table)
                     paths = ((legs, whole),)
                 else:
+                    # Loaded by the few jobs that need it.
+                    from linesizer.solver.branch_results import branched_results
+
                     found = branched_results(line, works, flow, table)
                     legs, whole, branches, paths = found.legs, found.whole, found.branches, found.paths
                     rise_m = max((line_geometry(work.line).rise_m for work in works), key=abs)

@@ -10,10 +10,8 @@ from linesizer.domain.circuit import Circuit
 from linesizer.domain.job import Site
 from linesizer.domain.proposal import Objective, SizeProposal
 from linesizer.properties.table import RefrigerantTable
-from linesizer.sizing.branched_sizes import propose_branched
 from linesizer.sizing.choose import propose
 from linesizer.sizing.groups import built, is_open
-from linesizer.sizing.own_split import at_own_split
 from linesizer.sizing.sweep import SweepBasis
 from linesizer.solver.circuit_flow import CircuitFlow, solve_circuit_flow
 from linesizer.solver.design_pressure import column_pressures_Pa, maximum_gauge_Pa
@@ -64,6 +62,8 @@ def size_open_legs(
             break
     for name in list(found):
         if len(opened.works(name)) > 1:
+            from linesizer.sizing.own_split import at_own_split
+
             found[name] = at_own_split(found[name], found, circuit, site, practice, table)
     return found
 
@@ -94,6 +94,9 @@ def _proposed(
         if len(works) == 1:
             proposal = propose(works[0], basis, demand, goals[0])
         else:
+            # Loaded by the few jobs that need it.
+            from linesizer.sizing.branched_sizes import propose_branched
+
             proposal = propose_branched(line, works, basis, demand, goals)
         if proposal is not None:
             found[line.id] = proposal
