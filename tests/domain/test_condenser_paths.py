@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from linesizer.domain.condenser_paths import branch_problem, parallel_condensers
+from linesizer.domain.geometry import line_geometry
 from linesizer.domain.route import FittingAt, LineEnd, Service
 from tests.solver.condensers import gas, liquid, parallel_job, route
 
@@ -35,6 +36,12 @@ def test_each_condenser_has_its_way_through_both_lines() -> None:
     (fallen,), (along,) = ways["liquid", "near"].tees, ways["liquid", "far"].tees
     assert (fallen.owner, fallen.common, fallen.straight) == (0, 1, False)
     assert (along.owner, along.common, along.straight) == (1, 2, True)
+
+
+def test_legs_stand_branch_by_branch() -> None:
+    """A leg follows the one that feeds it down to the branch's end before the next branch begins."""
+    assert [own.leg.id for own in line_geometry(gas()).legs] == ["ab", "bt", "tc", "cd", "te", "ef", "fg"]
+    assert [own.leg.id for own in line_geometry(liquid()).legs] == ["at", "cd", "dt", "tu", "uv"]
 
 
 def test_a_stated_fitting_takes_the_place_of_the_tee() -> None:

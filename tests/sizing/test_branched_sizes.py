@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
+from linesizer.catalog.practice import practice_set
 from linesizer.catalog.tubes import tube_catalogue
 from linesizer.domain.geometry import line_geometry
 from linesizer.domain.job import Job
@@ -14,7 +16,8 @@ from linesizer.domain.result import LineResult
 from linesizer.domain.route import Line
 from linesizer.evaluate import propose_sizes, solve
 from linesizer.sizing.groups import all_open, built
-from tests.solver.condensers import gas, liquid, parallel_job
+from linesizer.sizing.oil_return_map import oil_return_map
+from tests.solver.condensers import LOW, gas, liquid, parallel_job
 
 TUBES = tube_catalogue("ASTM-B280-drawn")
 
@@ -130,3 +133,40 @@ def test_no_size_fits_says_what_excludes() -> None:
     assert result.proposal is not None
     assert not result.proposal.fits
     assert "discharge_penalty_K" in {one.rule for one in result.proposal.exclusions}
+
+
+def test_the_size_table_of_a_branched_line_is_that_of_the_line_drawn_in_each_size() -> None:
+    """With stated shares the split is the same in every size; each leg counts once in charge and mass."""
+    shares = (0.45, 0.55)
+    for name, size in (("gas", "1-3/8"), ("liquid", "1-1/8")):
+        whole = gas(trunk=size, branch=size) if name == "gas" else liquid(trunk=size, branch=size)
+        result = lines(with_line(parallel_job(shares=shares), whole))[name]
+        sweep, flow, legs = result.sweep, result.flow, result.legs
+        assert sweep is not None
+        assert flow is not None
+        assert legs is not None
+        at = sweep.sizes.index(size)
+        worst = max(float(branch.saturation_penalty_K.max()) for branch in result.branches)
+        # The table takes each way's compressor pressure for its own and cuts no leg.
+        assert sweep.saturation_penalty_K[at] == pytest.approx(worst, rel=0.01)
+        assert sweep.velocity_m_s[at] == pytest.approx(legs.velocity_m_s.max(), rel=0.01)
+        assert sweep.charge_kg[at] == pytest.approx(flow.charge_kg.max(), rel=0.01)
+        length = sum(geometry.length_m for geometry in line_geometry(whole).legs)
+        assert sweep.tube_mass_kg[at] == pytest.approx(length * TUBES.find(size).mass_kg_m, rel=1e-9)
+        if name == "gas":
+            ratio = min(float(legs.oil_return_ratio[legs.climbs].min()), _corner(result))
+            assert sweep.oil_return_ratio[at] == pytest.approx(ratio, rel=0.01)
+
+
+def test_the_map_of_a_riser_behind_a_tee_meets_the_job_at_its_conditions() -> None:
+    """At the job's own capacity and condensing temperature the map shows what the leg shows."""
+    job = parallel_job(gas(branch="1-5/8"), liquid(), shares=(0.3, 0.7), conditions=(LOW,))
+    result = solve(job).circuits[0]
+    found = oil_return_map(result, job.site, practice_set("general"), points=9)
+    assert found is not None
+    assert found.leg == "tc", "the near riser carries least"
+    line = result.lines[0]
+    assert line.legs is not None
+    column = [float(np.interp(30e3, found.capacity_W, row)) for row in found.ratio]
+    own = line.legs.oil_return_ratio[line.legs.ids.index("tc"), 0]
+    assert float(np.interp(30.0, found.condensing_C, column)) == pytest.approx(own, rel=0.01)

@@ -12,6 +12,7 @@ from linesizer.properties.library import load
 from linesizer.solver.phase import vapour
 from linesizer.storage import job_file
 from linesizer.ui.plots.profile_series import Profile, line_profile, readout, turn_words
+from tests.solver.condensers import parallel_job
 from tests.ui.opened import ABOVE, BELOW, SAMPLES, TALL
 
 
@@ -130,3 +131,27 @@ def test_a_condition_whose_flow_does_not_pass_is_marked() -> None:
     found = line_profile(result, broken)
     assert found is not None
     assert [curve.passes for curve in found.curves] == [False, True]
+
+
+def test_a_branched_line_shows_the_way_through_the_selected_leg() -> None:
+    """One way at a time: that of a leg which one condenser has for itself, else the one that decides."""
+    result = solve(parallel_job(shares=(0.5, 0.5))).circuits[0]
+    gas, liquid = result.lines
+    near = line_profile(result, gas, "tc")
+    far = line_profile(result, gas, "fg")
+    shared = line_profile(result, gas, "ab", 1)
+    assert near is not None
+    assert far is not None
+    assert shared is not None
+    assert [leg.id for leg in near.legs] == ["ab", "bt", "tc", "cd"]
+    assert near.way == "to Near one"
+    assert near.length_m == pytest.approx(3.0 + 8.0 + 5.0 + 2.0)
+    assert far.way == shared.way == "to Far one", "the far way costs more, so it decides"
+    for found, branch in ((near, gas.branches[0]), (far, gas.branches[1])):
+        for index, curve in enumerate(found.curves):
+            assert curve.pressure_Pa[0] == pytest.approx(branch.inlet_Pa[index])
+            assert curve.pressure_Pa[-1] == pytest.approx(branch.outlet_Pa[index])
+    back = line_profile(result, liquid, "at")
+    assert back is not None
+    assert back.way == "from Near one"
+    assert [curve.pressure_Pa[-1] for curve in back.curves] == pytest.approx(list(liquid.branches[0].outlet_Pa))
