@@ -28,6 +28,14 @@ def test_a_row_for_each_condenser_at_each_condition() -> None:
     assert float(rows[1][-2]) == round(float(liquid.branches[0].column_short_m[0]), 2)
 
 
+def test_a_column_that_is_full_but_for_a_hair_is_full() -> None:
+    """With open shares nothing is left but what solving leaves, some micrometres."""
+    result = solve(parallel_job()).circuits[0]
+    liquid = result.lines[1]
+    assert 0.0 < max(float(branch.column_short_m.max()) for branch in liquid.branches) < 1e-3
+    assert [row[-2] for row in branch_rows(liquid, result, "si")[1:]] == ["0.00"] * 4
+
+
 def test_the_report_has_it_and_one_condenser_has_none() -> None:
     whole = solve(parallel_job())
     text = size_report(whole, "ip")

@@ -15,7 +15,7 @@ from linesizer.evaluate import solve
 from linesizer.properties.library import load
 from linesizer.solver.line import Run, solve_line
 from linesizer.solver.march import Known
-from linesizer.solver.merged_run import merged
+from linesizer.solver.merged_run import MergedRun, merged
 from linesizer.solver.phase import Phase, liquid, vapour
 from linesizer.solver.route_losses import line_run
 from tests.solver.routes import chain, condition, job
@@ -73,6 +73,17 @@ def test_few_pieces_give_what_all_legs_give(phase: Phase, bore: float) -> None:
     # Parts stand at one place but count over their piece: their drop, some kPa of 1.2 MPa, is the most it can be off.
     assert found == pytest.approx(full.density_kg_m3, rel=5e-3)
     assert found[0] == pytest.approx(full.density_kg_m3[0], rel=1e-9)
+
+
+def test_the_column_counts_where_it_stands() -> None:
+    """By hand: 10 m up, then 30 m level; of 10 kPa 4903 Pa are the column of 50 kg/m3, the rest goes by length."""
+    whole = run(60)
+    one = replace(whole, length_m=np.array([40.0]), rise_m=np.array([10.0]))
+    piece = MergedRun(one, np.array([0, 0, 0]), np.array([0.0, 0.25, 1.0]), np.array([0.0, 10.0, 10.0]))
+    pressure, density = np.array([[1.01e6], [1.0e6]]), np.array([[50.5], [49.5]])
+    column = 50.0 * 9.80665 * 10.0
+    at_the_top = 50.5 - (column + 0.25 * (1e4 - column)) / 1e4
+    assert piece.densities(pressure, density)[:, 0] == pytest.approx([50.5, at_the_top, 49.5], rel=1e-12)
 
 
 def test_short_lines_and_double_risers_stay_as_they_are() -> None:
