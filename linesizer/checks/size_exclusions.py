@@ -85,8 +85,19 @@ _WAYS_OUT = {
 }
 
 
+SPLIT_MOVES = (
+    "Sizes that meet every limit move the flow from one condenser to the other until they no longer do. State the "
+    "condensers' shares, or size one line by hand."
+)
+
+
 def exclusion_sentences(exclusions: Sequence[Exclusion]) -> Said:
-    """Return what each limit excludes; first those that alone stand in the way, with what would help, then the rest."""
+    """Return what each limit excludes; first those that alone stand in the way, with what would help, then the rest.
+
+    With none, sizes were found at one split of the flow between condensers and break a limit at the one they give.
+    """
+    if not exclusions:
+        return Said(SPLIT_MOVES)
     words, figures = [], []
     for index, one in enumerate(
         sorted(exclusions, key=lambda one: (_RULES[one.rule].missing(one) == 0.0, -one.combinations))

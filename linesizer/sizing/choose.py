@@ -13,6 +13,7 @@ from linesizer.domain.proposal import Combination, Exclusion, Objective, SizePro
 from linesizer.domain.route import DoubleRiser
 from linesizer.sizing.combine import Combined, blocks, combine, joints, own_figures
 from linesizer.sizing.confirm import Confirmed, confirm
+from linesizer.sizing.double_riser_pairs import DEEP_SEAL_m
 from linesizer.sizing.groups import groups, is_open
 from linesizer.sizing.limits import Limit, breaks, limits
 from linesizer.sizing.options import Options, Reference, double_options, reference, single_options
@@ -22,9 +23,6 @@ from linesizer.solver.line_at_work import LineAtWork
 
 TOGETHER = 8
 """How many of the best by each objective are solved in full at a time."""
-
-MOST_FOR_SHALLOW = 96
-"""How many of the best by each objective are solved in search of a trap that is not too deep."""
 
 WORTH_K = 0.01
 """A heavier combination is shown on the front only where it saves so much penalty; no survey could tell less."""
@@ -86,7 +84,12 @@ def propose(
             for own in options
         )
         count += int(np.prod([len(own.builds) for own in paired]))
-        good = search.best(paired)
+        # A trap deeper than traps are made is taken only where nothing does with less.
+        shallow = tuple(
+            own.only(np.asarray((own.seals_m <= DEEP_SEAL_m).all(axis=0))) if own.group.doubles else own
+            for own in paired
+        )
+        good = search.best(shallow) or search.best(paired)
     if good:
         best = tuple((goal, one) for goal in Objective if (one := _least(good, goal)) is not None)
         chosen = dict(best).get(objective, dict(best)[Objective.MASS])
@@ -130,15 +133,10 @@ class _Search:
             offset += len(block[0].builds)
             parts.append(chosen)
         good = [one for one in self._walk(_joined(parts), kept) if one.excluded_by is None]
-        # A trap deeper than traps are made is taken only where nothing does with less.
-        shallow = [one for one in good if not one.deep]
-        return tuple(one.combination for one in shallow or good)
+        return tuple(one.combination for one in good)
 
     def _walk(self, found: Combined, options: tuple[Options, ...]) -> list[Confirmed]:
-        """Solve the best by each objective, further down each list until one of it meets the limits, and the front.
-
-        Past those whose traps are too deep the search goes on for a while only: there may be none with less.
-        """
+        """Solve the best by each objective, further down each list until one of it meets the limits, and the front."""
         many = len(found.tube_mass_kg)
         if many == 0:
             return []
@@ -160,21 +158,16 @@ class _Search:
                 wanted |= set(order[reached : reached + TOGETHER].tolist())
             fresh = np.array(sorted(wanted - set(known)), dtype=np.intp)
             if len(fresh):
-                answers = confirm(found.only(fresh), options, self._work, self._basis, self._rules, self._at)
+                answers = confirm(found.only(fresh), options, self._work, self._basis, self._rules)
                 known |= dict(zip(fresh.tolist(), answers, strict=True))
             wanted = set()
             reached += TOGETHER
             pending = [
                 order
                 for order in pending
-                if reached < many and not self._found([known[place] for place in order[:reached].tolist()], reached)
+                if reached < many and all(known[place].excluded_by is not None for place in order[:reached].tolist())
             ]
         return [known[place] for place in sorted(known)]
-
-    @staticmethod
-    def _found(answers: Sequence[Confirmed], reached: int) -> bool:
-        good = [one for one in answers if one.excluded_by is None]
-        return any(not one.deep for one in good) or (bool(good) and reached >= MOST_FOR_SHALLOW)
 
     def nearest(self, options: tuple[Options, ...]) -> tuple[Combination | None, tuple[Exclusion, ...]]:
         """Return the combination that breaks the fewest limits and least, and what each limit excludes."""
@@ -198,7 +191,7 @@ class _Search:
         short = np.stack([np.nan_to_num(rule.short(found.figures)) for rule in self._rules])
         badness = STOP_WEIGHS * broken[stops].sum(axis=0) + np.minimum(short, 1.0).sum(axis=0) + broken.sum(axis=0)
         order = np.lexsort((found.tube_mass_kg, badness))[:TOGETHER]
-        answers = confirm(found.only(order), options, self._work, self._basis, self._rules, self._at)
+        answers = confirm(found.only(order), options, self._work, self._basis, self._rules)
         passing = [one for one in answers if one.excluded_by != "flow_does_not_pass"]
         return (passing[0].combination if passing else None), exclusions
 

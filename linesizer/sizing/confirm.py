@@ -12,30 +12,24 @@ from linesizer.domain.geometry import line_geometry
 from linesizer.domain.proposal import Combination
 from linesizer.domain.route import DoubleRiser, Service
 from linesizer.sizing.combine import Combined
-from linesizer.sizing.double_riser_pairs import DEEP_SEAL_m, seal_height_m
 from linesizer.sizing.groups import built
 from linesizer.sizing.limits import Figures, Limit, breaks
-from linesizer.sizing.options import Options, Reference
+from linesizer.sizing.options import Options
 from linesizer.sizing.sweep import SweepBasis, penalty_power, solve_sizes, surroundings_in
 from linesizer.solver.built_line import BuiltLine
 from linesizer.solver.charge import tube_volume
-from linesizer.solver.double_riser import Pattern, work_twins
 from linesizer.solver.line import oil_return_ratio
 from linesizer.solver.line_at_work import LineAtWork
 from linesizer.solver.penalty import saturation_fall
-from linesizer.solver.route_losses import line_run, line_twins
+from linesizer.solver.route_losses import line_run
 
 
 @dataclass(frozen=True, slots=True)
 class Confirmed:
-    """One combination solved in full, and the first rule that it breaks, None where it meets all of them.
-
-    ``deep`` says that a new double riser's trap would have to be deeper than traps are made.
-    """
+    """One combination solved in full, and the first rule that it breaks, None where it meets all of them."""
 
     combination: Combination
     excluded_by: str | None
-    deep: bool = False
 
 
 def confirm(
@@ -44,7 +38,6 @@ def confirm(
     work: LineAtWork,
     basis: SweepBasis,
     rules: tuple[Limit, ...],
-    widest: Reference | None,
 ) -> tuple[Confirmed, ...]:
     """Return combinations solved in full, in their order.
 
@@ -58,8 +51,6 @@ def confirm(
         The line and what it stands on.
     rules : tuple of Limit
         What is judged.
-    widest : Reference, optional
-        States from which the seals of new double risers are taken.
     """
     doubles = [index for index, own in enumerate(options) if own.group.fixed is None and bool(own.double.any())]
     answers: dict[int, Confirmed] = {}
@@ -69,30 +60,13 @@ def confirm(
         places = np.array([place for place, own in enumerate(keys) if own == key], dtype=np.intp)
         pairs: dict[int, DoubleRiser] = {}
         for index, way in zip(doubles, key, strict=True):
-            build = options[index].builds[way]
-            if isinstance(build, DoubleRiser) and widest is not None:
-                for leg in options[index].group.legs:
-                    pairs[int(leg)] = _with_seal(build, int(leg), work, basis, widest)
+            own, build = options[index], options[index].builds[way]
+            if isinstance(build, DoubleRiser):
+                for number, leg in enumerate(own.group.legs):
+                    pairs[int(leg)] = replace(build, seal_m=float(own.seals_m[number, way]))
         for place, one in zip(places, _solved(found.ways[places], options, pairs, work, basis, rules), strict=True):
             answers[int(place)] = one
     return tuple(answers[place] for place in range(len(keys)))
-
-
-def _with_seal(pair: DoubleRiser, leg: int, work: LineAtWork, basis: SweepBasis, widest: Reference) -> DoubleRiser:
-    geometry = line_geometry(work.line).legs[leg].leg
-    trial = replace(pair, seal_m=1e6)
-    twins = line_twins(built(work.line, ((geometry.id, trial),)), basis.practice, LossMethod.THREE_K)
-    if twins is None:
-        raise ValueError("a double riser has two tubes")
-    one = twins.only(int(np.flatnonzero(twins.leg == leg)[0]))
-    viscosity = widest.viscosity_Pa_s[leg, None, :, -1]
-    density = widest.most_density[leg, None, :, -1]
-    film = basis.flow.film_density
-    carried = work.run.leg_flow(leg, basis.flow.hot.line_flow)
-    state = work_twins(one, carried, viscosity, density, density, film)
-    alone = state.pattern[0] == Pattern.SMALL
-    seal_m = seal_height_m(one, alone, basis.flow, basis.practice, carried, viscosity, density, density)
-    return replace(pair, seal_m=seal_m)
 
 
 def _solved(
@@ -168,7 +142,6 @@ def _solved(
                     yearly_cost=None if price is None else _figure(energy[place] * price),
                 ),
                 names[first[0]] if len(first) else None,
-                any(pair.seal_m > DEEP_SEAL_m for pair in pairs.values()),
             )
         )
     return answers

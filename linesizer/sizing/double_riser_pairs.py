@@ -119,8 +119,8 @@ def best_pair(
     )
 
 
-def seal_height_m(
-    riser: Twins,
+def seal_heights_m(
+    risers: Twins,
     alone: BoolArray,
     flow: CircuitFlow,
     practice: PracticeSet,
@@ -128,31 +128,33 @@ def seal_height_m(
     viscosity: FloatArray,
     foot: FloatArray,
     top: FloatArray,
-) -> float:
-    """Return the height of the trap of one double riser that lets the small tube carry alone up to the changeover.
+) -> FloatArray:
+    """Return the height of each double riser's trap that lets the small tube carry alone up to the changeover.
 
     Parameters
     ----------
-    riser : Twins
-        The riser.
-    alone : ndarray of bool, shape (conditions and corners,)
+    risers : Twins
+        The risers.
+    alone : ndarray of bool, shape (risers, conditions and corners)
         Where the small tube carries alone.
     flow, practice
         The loads; the least seal that can be made.
     mass_flow : ndarray, shape (conditions and corners,)
-        Through the riser, [kg/s].
-    viscosity, foot, top : ndarray, shape (1, conditions and corners)
-        Viscosity [Pa s] and density at foot and top, [kg/m3].
+        Through each riser, [kg/s].
+    viscosity : ndarray, shape (risers or 1, conditions and corners)
+        [Pa s].
+    foot, top : ndarray, shape (risers, conditions and corners)
+        Density at foot and top, [kg/m3].
 
     Returns
     -------
-    float
+    ndarray, shape (risers,)
         In steps of 50 mm, [m].
     """
     loads = flow.given.capacity_W
-    part, changed = at_changeover(riser, mass_flow, viscosity, foot, top, flow.film_density)
+    part, changed = at_changeover(risers, mass_flow, viscosity, foot, top, flow.film_density)
     # What the small tube costs up to the changeover the seal has to hold, wherever the plant's loads cross it.
-    crossed = (part[0] * loads > loads.min()) & (part[0] * loads < loads.max())
-    held = float(changed.seal_needed_m[0, alone | crossed].max(initial=0.0))
-    needed = max(held, practice.value("double_riser_seal_least_m"))
-    return round(float(np.ceil(needed / STEP_m - 1e-9)) * STEP_m, 3)
+    crossed = (part * loads > loads.min()) & (part * loads < loads.max())
+    held = np.where(alone | crossed, changed.seal_needed_m, 0.0).max(axis=1)
+    needed = np.maximum(held, practice.value("double_riser_seal_least_m"))
+    return np.asarray(np.round(np.ceil(needed / STEP_m - 1e-9) * STEP_m, 3))

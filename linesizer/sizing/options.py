@@ -14,6 +14,7 @@ from linesizer.catalog.fittings import LossMethod
 from linesizer.catalog.tubes import TubeCatalogue
 from linesizer.domain.geometry import line_geometry
 from linesizer.domain.route import DoubleRiser, Line
+from linesizer.sizing.double_riser_pairs import seal_heights_m
 from linesizer.sizing.groups import Group
 from linesizer.sizing.sweep import SweepBasis, solve_sizes, surroundings_in
 from linesizer.solver.arrays import BoolArray, FloatArray
@@ -36,8 +37,9 @@ class Options:
 
     ``fall`` has the fall of pressure, [Pa], of a gas that of the pressure squared, [Pa2]; ``static_Pa`` and
     ``parts_Pa`` the terms that are not judged; ``lost_J_kg`` the enthalpy given off; ``mass_flux`` that in the group,
-    [kg/(m2 s)]: all (conditions, ways).  The rest has shape (ways,), worst of all conditions; ``oil_return_ratio`` is
-    NaN where nothing climbs.
+    [kg/(m2 s)]: all (conditions, ways).  ``seals_m`` has the height of the trap that each leg needs as a new double
+    riser, (legs of the group, ways), 0 for single tubes.  The rest has shape (ways,), worst of all conditions;
+    ``oil_return_ratio`` is NaN where nothing climbs.
     """
 
     group: Group
@@ -54,6 +56,7 @@ class Options:
     velocity_m_s: FloatArray
     rating_reserve_Pa: FloatArray
     tube_mass_kg: FloatArray
+    seals_m: FloatArray
 
     def only(self, keep: BoolArray) -> Options:
         """Return some of the ways."""
@@ -72,6 +75,7 @@ class Options:
             self.velocity_m_s[keep],
             self.rating_reserve_Pa[keep],
             self.tube_mass_kg[keep],
+            self.seals_m[:, keep],
         )
 
 
@@ -192,6 +196,7 @@ def single_options(group: Group, at: Reference, demand_Pa: FloatArray) -> Option
         velocity_m_s=(at.mass_flux[legs] / at.least_density[legs])[:, own].max(axis=(0, 1)),
         rating_reserve_Pa=_reserve_Pa(at.work.line, group, at.basis.rating_C, demand_Pa),
         tube_mass_kg=catalogue.masses_kg_m * float(length.sum()),
+        seals_m=np.zeros((len(legs), len(catalogue.sizes))),
     )
     if group.fixed is None or isinstance(group.fixed, DoubleRiser):
         return options
@@ -201,7 +206,7 @@ def single_options(group: Group, at: Reference, demand_Pa: FloatArray) -> Option
 def double_options(group: Group, at: Reference, demand_Pa: FloatArray) -> Options:
     """Return a group built as double risers: every pair of its catalogue, or the one that is fixed.
 
-    With a seal that holds anything; what it has to hold is found for the pair that is chosen.
+    Worked with a seal that holds anything; ``seals_m`` says what it has to hold.
     """
     catalogue, bores = group.catalogue, group.catalogue.inside_diameters_m
     fixed = group.fixed if isinstance(group.fixed, DoubleRiser) else None
@@ -216,12 +221,17 @@ def double_options(group: Group, at: Reference, demand_Pa: FloatArray) -> Option
     ratio, velocity = np.full(count, np.inf), np.zeros(count)
     own = slice(None, len(flow.circuit.conditions))
     flux = fall
-    for leg in group.legs:
+    seals = np.zeros((len(group.legs), count))
+    for number, leg in enumerate(group.legs):
         twins = _pairs(at, int(leg), catalogue, small, large, fixed)
         shape = (count, len(flow.hot.line_flow))
         foot = np.broadcast_to(at.most_density[leg, :, -1], shape)
         carried = at.work.run.leg_flow(int(leg), flow.hot.line_flow)
         state = work_twins(twins, carried, at.viscosity_Pa_s[leg, None, :, -1], foot, foot, film)
+        if fixed is None:
+            viscosity = at.viscosity_Pa_s[leg, None, :, -1]
+            alone = np.asarray(state.pattern == Pattern.SMALL)
+            seals[number] = seal_heights_m(twins, alone, flow, at.basis.practice, carried, viscosity, foot, foot)
         mean, pressure = at.mean_density[leg, :, -1], at.pressure_Pa[leg, :, 0]
         column = (mean * GRAVITY * at.work.run.rise_m[leg])[:, None]
         drop = ((state.friction + state.fittings) / mean).T + at.stated_Pa[leg, :, -1:]
@@ -257,6 +267,7 @@ def double_options(group: Group, at: Reference, demand_Pa: FloatArray) -> Option
         velocity_m_s=velocity,
         rating_reserve_Pa=np.minimum(reserve[small], reserve[large]),
         tube_mass_kg=masses[small] + masses[large],
+        seals_m=seals,
     )
 
 

@@ -75,12 +75,37 @@ def branched_results(
     whole = _decided([own for _, own in paths], deciding[:count])
     heat = sum(_heat_once(works, flow, count), np.zeros(count))
     passes = np.asarray(np.all([own.passes_flow for _, own in paths], axis=0))
-    whole = replace(whole, charge_kg=legs.charge_kg.sum(axis=0), heat_W=heat + 0.0 * whole.heat_W, passes_flow=passes)
+    whole = replace(whole, charge_kg=legs.charge_kg.sum(axis=0), heat_W=heat, passes_flow=passes)
+    if not all(bool(work.state.settled.all()) for work in works if work.state is not None):
+        legs, whole = _blanked(works, legs, whole, count)
     branches = tuple(
-        _branch(work, own, sink, place, deciding[:count], flow)
+        _branch(work, own, sink, place, deciding[:count], flow, np.where(passes, 0.0, np.nan))
         for place, (work, (_, own)) in enumerate(zip(works, paths, strict=True))
     )
     return BranchedLine(legs, whole, branches, tuple(paths))
+
+
+def _blanked(works: Sequence[LineAtWork], legs: LegResult, whole: LineFlow, count: int) -> tuple[LegResult, LineFlow]:
+    """Return a line without figures where one of its ways does not pass: what the others show hangs on it."""
+    settled = np.all([work.state.settled for work in works if work.state is not None], axis=0)
+    blank = np.where(settled, 0.0, np.nan)
+    columns: dict[str, Any] = {}
+    for field in fields(LegResult):
+        if field.name in _OF_CORNERS:
+            columns[field.name] = getattr(legs, field.name) + blank[count:]
+        elif field.name not in (*_OF_LEGS, "ids", "sizes", "double_risers"):
+            columns[field.name] = getattr(legs, field.name) + blank[:count]
+    figures: dict[str, Any] = {
+        field.name: getattr(whole, field.name) + blank[:count]
+        for field in fields(LineFlow)
+        if field.name not in ("passes_flow", "budget")
+    }
+    budget = whole.budget
+    if budget is not None:
+        budget = LiquidBudget(
+            **{field.name: getattr(budget, field.name) + blank[:count] for field in fields(LiquidBudget)}
+        )
+    return replace(legs, **columns), replace(whole, budget=budget, **figures)
 
 
 def _end_Pa(work: LineAtWork) -> FloatArray:
@@ -213,6 +238,9 @@ def _decided(wholes: Sequence[LineFlow], deciding: NDArray[np.intp]) -> LineFlow
         for field in fields(LineFlow)
         if field.name != "budget"
     }
+    # Where it turns first counts, on whichever way that is.
+    turns = np.stack([own.turns_at_m for own in wholes])
+    columns["turns_at_m"] = np.where(np.isnan(turns).all(axis=0), np.nan, np.nan_to_num(turns, nan=np.inf).min(axis=0))
     return LineFlow(budget=budget, **columns)
 
 
@@ -236,6 +264,7 @@ def _branch(
     place: int,
     deciding: NDArray[np.intp],
     flow: CircuitFlow,
+    blank: FloatArray,
 ) -> BranchResult:
     if work.path is None or flow.parallel is None:
         raise ValueError("not on the way to a condenser")
@@ -244,6 +273,7 @@ def _branch(
     if sink is not None:
         short = flow.parallel.short_m[work.line.id][place, :count]
         outlet = sink[:count] + 0.0 * whole.outlet_Pa
+    inlet, outlet = whole.inlet_Pa + blank, outlet + blank
     ids = [leg.leg.id for leg in line_geometry(work.line).legs]
     own = _own_legs(work)
     return BranchResult(
@@ -251,11 +281,11 @@ def _branch(
         legs=tuple(ids),
         own=tuple(name for name, mine in zip(ids, own, strict=True) if mine),
         share=flow.parallel.share[flow.parallel.place(work.path.condenser), :count],
-        inlet_Pa=whole.inlet_Pa,
+        inlet_Pa=inlet,
         outlet_Pa=outlet,
-        drop_Pa=whole.inlet_Pa - outlet,
-        saturation_penalty_K=whole.saturation_penalty_K,
+        drop_Pa=inlet - outlet,
+        saturation_penalty_K=whole.saturation_penalty_K + blank,
         governs=np.asarray(deciding == place),
-        column_short_m=short,
+        column_short_m=short + blank,
         own_fall_m=float("nan") if work.line.service in TO_CONDENSERS else -float(work.run.rise_m[own].sum()),
     )

@@ -45,6 +45,12 @@ class DensityAlong:
         self._at = start_enthalpy(enthalpy, guess[0])
         self._by_enthalpy: FloatArray | None = None
         self._weights: tuple[FloatArray, ...] = ()
+        self._most_lost: FloatArray | None = None
+        if lost is not None and phase.dew_enthalpy is not None:
+            # Gas that condenses stays as dense as at its dew point: beyond that no density of vapour means anything.
+            middle = 0.5 * (guess[0] + guess[-1])
+            self._most_lost = np.maximum(self._at - phase.dew_enthalpy(middle), 0.0)
+            lost = np.minimum(lost, self._most_lost)
         if lost is None:
             self._curves: tuple[Curve, ...] = (self._met(phase, self._at),)
         else:
@@ -78,7 +84,7 @@ class DensityAlong:
         other = object.__new__(DensityAlong)
         other.__dict__.update(self.__dict__)
         if self._weights:
-            other._weights = _levels(lost)[0]
+            other._weights = _levels(lost if self._most_lost is None else np.minimum(lost, self._most_lost))[0]
         return other
 
     def covers(self, profile: Profile) -> bool:

@@ -149,7 +149,8 @@ def split_flow(
         flow, compressor = line_flow(given, enthalpy, valve)
         side = HotSide(None, pressure, enthalpy, flow, compressor, liquid, settled)
         paths = _gas_solved(duty, paths, index, share, pressure, flow, cut=cut)
-        inlet = _inlets(paths, index, pressure)
+        # Where a way does not pass, the rest stands on what there is without any line.
+        inlet = np.where(settled, _inlets(paths, index, pressure), given.condensing_Pa)
         outlet = inlet - np.stack([drop.at(part * flow) for drop, part in zip(drops, share, strict=True)])
         paths = _liquid_solved(paths, index, share, outlet, side, cut=cut)
         slope = np.zeros((len(condensers), *share.shape))
@@ -171,6 +172,7 @@ def split_flow(
             break
         exact, cut = True, cut or max(by_share, by_Pa) < FINE_FROM
     straight = _straight_solved(straight, side, cut=True)
+    side = replace(side, all_pass=settled & _all_pass(paths, settled))
     even = _at_even_shares(condensers, paths, index, share, losses, side.line_flow)
     return side, _columns(condensers, share, inlet, outlet, losses, even, free, paths, index), straight
 
@@ -202,7 +204,7 @@ def _starting_pressure(duty: Duty, prepared: Mapping[str, tuple[LineAtWork, ...]
                 )
                 settled &= state.settled
                 pressure = np.where(state.settled, np.maximum(pressure, state.pressure_Pa[0]), pressure)
-    return pressure, settled
+    return np.where(settled, pressure, duty.given.condensing_Pa), settled
 
 
 def _shared(work: LineAtWork, index: Mapping[str, int], share: FloatArray) -> LineAtWork:
@@ -288,6 +290,16 @@ def _straight_solved(others: Mapping[str, LineAtWork], side: HotSide, *, cut: bo
             )
             work = replace(work, state=state)
         found[name] = work
+    return found
+
+
+def _all_pass(paths: Mapping[str, tuple[LineAtWork, ...]], like: BoolArray) -> BoolArray:
+    """Return where every gas way passes its flow at the split that was found, (B)."""
+    found = np.ones(like.shape, dtype=np.bool_)
+    for works in paths.values():
+        for work in works:
+            if work.line.service in TO_CONDENSERS and work.state is not None:
+                found &= work.state.settled
     return found
 
 

@@ -15,7 +15,8 @@ OfPressureAndEnthalpy = Callable[[FloatArray, FloatArray], FloatArray]
 class Phase:
     """Properties of one phase as functions of pressure [Pa] and enthalpy [J/kg], and its saturation curve.
 
-    ``saturation_temperature`` is the dew curve for vapour and the bubble curve for liquid, [K] from [Pa].
+    ``saturation_temperature`` is the dew curve for vapour and the bubble curve for liquid, [K] from [Pa];
+    ``dew_enthalpy`` that of vapour at its dew point, [J/kg] from [Pa], None for liquid.
     """
 
     name: str
@@ -25,6 +26,7 @@ class Phase:
     saturation_temperature: Callable[[FloatArray], FloatArray]
     least_pressure_Pa: float
     most_pressure_Pa: float
+    dew_enthalpy: Callable[[FloatArray], FloatArray] | None = None
 
 
 def vapour(table: RefrigerantTable) -> Phase:
@@ -37,6 +39,7 @@ def vapour(table: RefrigerantTable) -> Phase:
         table.dew_temperature,
         table.minimum_pressure_Pa,
         table.maximum_pressure_Pa,
+        lambda pressure_Pa: table.saturated_vapour(pressure_Pa).enthalpy_J_kg,
     )
 
 

@@ -9,6 +9,7 @@ import pytest
 
 from linesizer.catalog.practice import practice_set
 from linesizer.catalog.tubes import tube_catalogue
+from linesizer.checks.size_exclusions import exclusion_sentences
 from linesizer.domain.geometry import line_geometry
 from linesizer.domain.job import Job
 from linesizer.domain.proposal import Objective
@@ -170,3 +171,10 @@ def test_the_map_of_a_riser_behind_a_tee_meets_the_job_at_its_conditions() -> No
     column = [float(np.interp(30e3, found.capacity_W, row)) for row in found.ratio]
     own = line.legs.oil_return_ratio[line.legs.ids.index("tc"), 0]
     assert float(np.interp(30.0, found.condensing_C, column)) == pytest.approx(own, rel=0.01)
+
+
+def test_a_split_that_sizes_move_beyond_a_limit_is_said_so() -> None:
+    """Sizes found at one split that break a limit at their own exclude nothing else; the sentence stands by itself."""
+    said = exclusion_sentences(()).text("si")
+    assert said.startswith("Sizes that meet every limit move the flow from one condenser to the other")
+    assert said.endswith(".")

@@ -101,7 +101,8 @@ def line_profile(result: CircuitResult, line: LineResult, leg: str | None = None
         pressure_Pa = np.concatenate((legs.inlet_Pa[first, index], legs.outlet_Pa[own, index]))
         margin_K = np.concatenate((legs.start_margin_K[first, index], legs.end_margin_K[own, index]))
         passes = bool(flow.passes_flow[index] and np.isfinite(pressure_Pa).all() and np.isfinite(margin_K).all())
-        decides = branch is None or bool(branch.governs[index])
+        # The line's figures on turning are those of the way where it turns first.
+        decides = branch is None or (bool(branch.governs[index]) and bool((margin_K < 0.0).any()))
         turns_m, places_m = _known(flow.turns_at_m[index]) if decides else None, at_m
         if passes and turns_m is not None and turns_m > 0.0:
             before = int(np.searchsorted(at_m, turns_m))
