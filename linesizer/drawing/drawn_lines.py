@@ -163,8 +163,8 @@ class _Pen:
         style = self._style(run.circuit, run.line)
         layer = Layer.HIDDEN_PIPE if hidden[1] else Layer.PIPE
         self.items.extend(pipe_strokes(points, style, run.target, layer, gaps))
-        if not self.options.quiet(run.circuit.id):
-            self.clutter.add_path(points)
+        # Figures must not lie on a pipe, be it only there for the whole picture.
+        self.clutter.add_path(points)
         line = Target(run.circuit.id, run.line.id)
         if run.target in self.options.selection or line in self.options.selection:
             self.items.append(
