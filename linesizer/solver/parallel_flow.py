@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
+from typing import TypeAlias
 
 import numpy as np
 
@@ -13,13 +15,15 @@ from linesizer.domain.route import Service
 from linesizer.properties.table import RefrigerantTable
 from linesizer.solver.arrays import BoolArray, FloatArray
 from linesizer.solver.built_line import solve_built
-from linesizer.solver.cycle import LiquidState, line_flow, liquid_start
+from linesizer.solver.cycle import line_flow, liquid_start
 from linesizer.solver.duty import Duty
 from linesizer.solver.hot_side import HotSide, nominal_shares, own_drop
 from linesizer.solver.line import LineState
 from linesizer.solver.line_at_work import LineAtWork, carried_loss
 from linesizer.solver.march import Known
 from linesizer.solver.static_head import GRAVITY
+
+_Works: TypeAlias = tuple[LineAtWork, ...]
 
 MOST_ROUNDS = 60
 FINE_FROM = 1e-4
@@ -148,11 +152,13 @@ def split_flow(
         valve = liquid.enthalpy_J_kg if lost is None else liquid.enthalpy_J_kg - lost
         flow, compressor = line_flow(given, enthalpy, valve)
         side = HotSide(None, pressure, enthalpy, flow, compressor, liquid, settled)
-        paths = _gas_solved(duty, paths, index, share, pressure, flow, cut=cut)
+        gas_act = partial(_gas_at, index=index, share=share, duty=duty, pressure=pressure, flow=flow, cut=cut)
+        paths = _solved(paths, gas_act, gas=True)
         # Where a way does not pass, the rest stands on what there is without any line.
         inlet = np.where(settled, _inlets(paths, index, pressure), given.condensing_Pa)
         outlet = inlet - np.stack([drop.at(part * flow) for drop, part in zip(drops, share, strict=True)])
-        paths = _liquid_solved(paths, index, share, outlet, side, cut=cut)
+        liquid_act = partial(_liquid_from, index=index, share=share, outlet=outlet, side=side, cut=cut)
+        paths = _solved(paths, liquid_act, gas=False)
         slope = np.zeros((len(condensers), *share.shape))
         losses = pressure - outlet
         for row, (drop, part) in enumerate(zip(drops, share, strict=True)):
@@ -215,82 +221,70 @@ def _shared(work: LineAtWork, index: Mapping[str, int], share: FloatArray) -> Li
     )
 
 
-def _gas_solved(
-    duty: Duty,
-    paths: Mapping[str, tuple[LineAtWork, ...]],
+def _solved(paths: Mapping[str, _Works], act: Callable[[LineAtWork], LineAtWork], *, gas: bool) -> dict[str, _Works]:
+    """Return the paths with those of gas, or of liquid, solved by an act; what has no tubes stays as it is."""
+    return {
+        name: tuple(
+            act(work) if work.built is not None and (work.line.service in TO_CONDENSERS) is gas else work
+            for work in works
+        )
+        for name, works in paths.items()
+    }
+
+
+def _gas_at(
+    work: LineAtWork,
+    *,
     index: Mapping[str, int],
     share: FloatArray,
+    duty: Duty,
     pressure: FloatArray,
     flow: FloatArray,
-    *,
     cut: bool,
-) -> dict[str, tuple[LineAtWork, ...]]:
-    found = {}
-    for name, works in paths.items():
-        solved = []
-        for work in works:
-            if work.line.service in TO_CONDENSERS and work.built is not None:
-                work = _shared(work, index, share)
-                if work.built is not None:
-                    state = solve_built(
-                        work.built, work.phase, flow, duty.compressed, pressure, Known.START, cut=cut, before=work.state
-                    )
-                    work = replace(work, state=state)
-            solved.append(work)
-        found[name] = tuple(solved)
-    return found
+) -> LineAtWork:
+    """Return a gas path at a split, solved from the compressor on against a pressure there."""
+    work = _shared(work, index, share)
+    if work.built is None:
+        return work
+    state = solve_built(
+        work.built, work.phase, flow, duty.compressed, pressure, Known.START, cut=cut, before=work.state
+    )
+    return replace(work, state=state)
 
 
-def _liquid_solved(
-    paths: Mapping[str, tuple[LineAtWork, ...]],
-    index: Mapping[str, int],
-    share: FloatArray,
-    outlet: FloatArray,
-    side: HotSide,
-    *,
-    cut: bool,
-) -> dict[str, tuple[LineAtWork, ...]]:
-    found = {}
-    for name, works in paths.items():
-        solved = []
-        for work in works:
-            if work.line.service not in TO_CONDENSERS and work.built is not None and work.path is not None:
-                work = replace(_shared(work, index, share), start_Pa=outlet[index[work.path.condenser]])
-                if work.built is not None and work.start_Pa is not None:
-                    state = solve_built(
-                        work.built,
-                        work.phase,
-                        side.line_flow,
-                        side.liquid.enthalpy_J_kg,
-                        work.start_Pa,
-                        Known.START,
-                        cut=cut,
-                        before=work.state,
-                    )
-                    work = replace(work, state=state)
-            solved.append(work)
-        found[name] = tuple(solved)
-    return found
+def _liquid_at(work: LineAtWork, start_Pa: FloatArray, side: HotSide, *, cut: bool) -> LineAtWork:
+    """Return a liquid line or path solved from a pressure at its start on."""
+    if work.built is None:
+        return work
+    state = solve_built(
+        work.built,
+        work.phase,
+        side.line_flow,
+        side.liquid.enthalpy_J_kg,
+        start_Pa,
+        Known.START,
+        cut=cut,
+        before=work.state,
+    )
+    return replace(work, state=state)
+
+
+def _liquid_from(
+    work: LineAtWork, *, index: Mapping[str, int], share: FloatArray, outlet: FloatArray, side: HotSide, cut: bool
+) -> LineAtWork:
+    """Return a liquid path at a split, solved from its condenser's outlet on."""
+    work = _shared(work, index, share)
+    if work.path is None:
+        raise ValueError("not on the way to a condenser")
+    start_Pa = outlet[index[work.path.condenser]]
+    return _liquid_at(replace(work, start_Pa=start_Pa), start_Pa, side, cut=cut)
 
 
 def _straight_solved(others: Mapping[str, LineAtWork], side: HotSide, *, cut: bool) -> dict[str, LineAtWork]:
-    found = {}
-    for name, work in others.items():
-        if work.built is not None and work.line.service not in TO_CONDENSERS:
-            liquid: LiquidState = side.liquid
-            state = solve_built(
-                work.built,
-                work.phase,
-                side.line_flow,
-                liquid.enthalpy_J_kg,
-                liquid.pressure_Pa,
-                Known.START,
-                cut=cut,
-                before=work.state,
-            )
-            work = replace(work, state=state)
-        found[name] = work
-    return found
+    return {
+        name: work if work.line.service in TO_CONDENSERS else _liquid_at(work, side.liquid.pressure_Pa, side, cut=cut)
+        for name, work in others.items()
+    }
 
 
 def _all_pass(paths: Mapping[str, tuple[LineAtWork, ...]], like: BoolArray) -> BoolArray:
