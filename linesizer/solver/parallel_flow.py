@@ -163,8 +163,10 @@ def split_flow(
         losses = pressure - outlet
         for row, (drop, part) in enumerate(zip(drops, share, strict=True)):
             slope[row, row] += 2.0 * drop.per_flow2 * part * flow**2
+        in_liquid: FloatArray = np.zeros(share.shape)
         for works in paths.values():
-            _add_losses(works, index, losses, slope)
+            _meet_losses(works, index, in_liquid, slope)
+        losses = losses + in_liquid
         if heat:
             straight = _straight_solved(straight, side, cut=cut)
             lost = carried_loss(
@@ -308,8 +310,13 @@ def _inlets(paths: Mapping[str, tuple[LineAtWork, ...]], index: Mapping[str, int
     return inlet
 
 
-def _add_losses(works: tuple[LineAtWork, ...], index: Mapping[str, int], losses: FloatArray, slope: FloatArray) -> None:
-    """Add a line's losses to those of its condensers' paths, and how each goes with every share."""
+def _meet_losses(
+    works: tuple[LineAtWork, ...], index: Mapping[str, int], losses: FloatArray, slope: FloatArray
+) -> None:
+    """Meet what the liquid ways of a line cost, of two from one condenser the dearer, and how a line's losses grow.
+
+    ``losses`` has shape (condensers, B); ``slope`` gains by how much each condenser's loss goes with every share.
+    """
     for work in works:
         state, path, shares = work.state, work.path, work.run.shares
         if state is None or path is None or shares is None:
@@ -319,8 +326,8 @@ def _add_losses(works: tuple[LineAtWork, ...], index: Mapping[str, int], losses:
         flowing = terms.friction_Pa + terms.fittings_Pa + terms.parts_Pa
         if work.line.service not in TO_CONDENSERS:
             own = np.array(path.own)
-            losses[row] += (flowing + terms.acceleration_Pa).sum(axis=0)
-            losses[row] += np.maximum(terms.static_Pa[own].sum(axis=0), 0.0)
+            lost = (flowing + terms.acceleration_Pa).sum(axis=0) + np.maximum(terms.static_Pa[own].sum(axis=0), 0.0)
+            losses[row] = np.maximum(losses[row], lost)
         grows = (TUBE_EXPONENT * terms.friction_Pa + 2.0 * (terms.fittings_Pa + terms.parts_Pa)) / shares
         for leg, served in enumerate(path.serves):
             for name in served:

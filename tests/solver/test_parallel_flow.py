@@ -236,3 +236,11 @@ def test_the_order_of_the_condensers_does_not_matter() -> None:
         theirs = {branch.equipment: branch.share for branch in other[name].branches}
         for condenser, share in mine.items():
             assert share == pytest.approx(theirs[condenser], abs=1e-7)
+
+
+def test_two_liquid_lines_from_one_condenser_count_once() -> None:
+    """Each is drawn to carry all that its condenser gives; the same line drawn twice changes nothing."""
+    up, down = gas(), liquid()
+    once, both = lines(parallel_job(up, down)), lines(parallel_job(up, down, replace(down, id="again")))
+    assert both["gas"].branches[0].share == pytest.approx(once["gas"].branches[0].share, abs=1e-6)
+    assert both["again"].branches[0].drop_Pa == pytest.approx(once["liquid"].branches[0].drop_Pa, rel=1e-6)
