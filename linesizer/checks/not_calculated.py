@@ -18,14 +18,21 @@ LINE_LEFT_EMPTY = "is not calculated yet by this version; the line's figures are
 LEFT_OUT = "is not calculated yet by this version; the figures here leave it out. Do not build by them."
 
 
+BRANCH_REMEDY = (
+    "A discharge line spreads to condensers, a liquid or drain line gathers from them: tie each of its ends to another "
+    "one, or draw it as several lines."
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """Something stated that is not calculated: where, what, and whether the line's figures fall away with it."""
+    """Something stated that is not calculated: where, what, whether the line's figures go with it, the way out."""
 
     line: str | None
     leg: str | None
     what: str
     whole_line: bool
+    remedy: str = ""
 
 
 def line_gaps(circuit: Circuit, line: Line) -> tuple[Gap, ...]:
@@ -34,7 +41,7 @@ def line_gaps(circuit: Circuit, line: Line) -> tuple[Gap, ...]:
     if line.service not in CALCULATED_SERVICES:
         gaps.append(Gap(line.id, None, f"Line {line.id} is a {line.service.value} line, which", True))
     elif (problem := branch_problem(circuit, line)) is not None:
-        gaps.append(Gap(line.id, None, f"Line {line.id} {problem}; the split of its flow", True))
+        gaps.append(Gap(line.id, None, f"Line {line.id} {problem}; the split of its flow", True, BRANCH_REMEDY))
     for leg in line.legs:
         if leg.double_riser is not None and line.service is not Service.DISCHARGE:
             gaps.append(Gap(line.id, leg.id, f"Leg {leg.id}, a double riser of a {line.service.value} line,", True))
@@ -60,7 +67,7 @@ def not_calculated(circuit: Circuit) -> Iterator[Finding]:
             level=Level.STOP,
             title=f"{gap.leg or gap.line or circuit.title}: not calculated yet",
             # The person's own names go in as a figure: they may hold braces.
-            words=f"{{what}} {LINE_LEFT_EMPTY if gap.whole_line else LEFT_OUT}",
+            words=f"{{what}} {LINE_LEFT_EMPTY if gap.whole_line else LEFT_OUT}{gap.remedy and f' {gap.remedy}'}",
             circuit=circuit.id,
             line=gap.line,
             leg=gap.leg,

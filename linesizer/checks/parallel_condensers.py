@@ -25,8 +25,13 @@ NOT_CONNECTED_WORDS = (
     "the line to it, or delete it."
 )
 NO_BALANCE_WORDS = (
-    "At {condition} no split gives the same drop on the way through {condensers}: {condenser} would get nothing, since "
-    "its own liquid branch climbs. Let its branch fall to the header, or bring the condensers to one height."
+    "At {condition} no split of the flow was found that costs the same on the way through {condensers}: {condenser} "
+    "would get {gets}. {why}"
+)
+STARVED_BY_CLIMB = "Its own liquid branch climbs. Let it fall to the header, or bring the condensers to one height."
+STARVED_BY_WAY = (
+    "Its way costs more than the others' whatever it carries, as where a narrow trunk ends in a tee before wide "
+    "branches, or the sizes are very unlike. Make trunk and branches alike, or state the shares."
 )
 CLIMBS_WORDS = (
     "The liquid branch of {condenser} climbs {value} to where it meets the others. Only the pressure of the other ways "
@@ -50,6 +55,10 @@ UNEVEN_WORDS = (
     "{off} off; practice asks for {most} at most. One condenser then works above its duty while another idles. Make "
     "the lines to them alike: the same sizes and about the same length, or wider ones to the far condenser."
 )
+
+
+LITTLE_SHARE = 0.005
+"""What is less than this is spoken of as nothing."""
 
 
 def parallel_condensers(view: CircuitView) -> Iterator[Finding]:
@@ -109,15 +118,27 @@ def _no_balance(view: CircuitView, parallel: ParallelFlow) -> Iterator[Finding]:
         return
     worst = int(np.flatnonzero(bad)[0])
     starved = int(np.where(open_shares, parallel.share[:, worst], np.inf).argmin())
+    name, share = _name(parallel.condensers[starved]), float(parallel.share[starved, worst])
+    own = [
+        work
+        for works in parallel.paths.values()
+        for work in works
+        if work.line.service in FROM_CONDENSERS
+        and work.path is not None
+        and work.path.condenser == parallel.condensers[starved].id
+    ]
+    climbs = any(float(work.run.rise_m[list(work.path.own)].sum()) > SAME_PLACE_M for work in own if work.path)
     yield by_rule(
         view,
         "parallel_column",
         code="split_impossible",
-        title=f"{_name(parallel.condensers[starved])}: gets no flow",
+        title=f"{name}: no split of the flow balances",
         words=NO_BALANCE_WORDS,
         condition=worst,
         condensers=listed([_name(item) for item in parallel.condensers]),
-        condenser=_name(parallel.condensers[starved]),
+        condenser=name,
+        gets="nothing" if share < LITTLE_SHARE else f"about {_percent(share)}",
+        why=STARVED_BY_CLIMB if climbs else STARVED_BY_WAY,
     )
 
 

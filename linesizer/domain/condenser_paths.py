@@ -58,10 +58,6 @@ class ParallelCondensers:
     condensers: tuple[Equipment, ...]
     paths: dict[str, tuple[CondenserPath, ...]]
 
-    def index(self, condenser: str) -> int:
-        """Return the place of a condenser."""
-        return next(place for place, item in enumerate(self.condensers) if item.id == condenser)
-
 
 def branch_problem(circuit: Circuit, line: Line) -> str | None:
     """Return why the split of a branched line's flow cannot be worked, to follow the words "Line x"; None where it can.
@@ -75,7 +71,7 @@ def branch_problem(circuit: Circuit, line: Line) -> str | None:
     if shape is not (Shape.SPREADS if to_condensers else Shape.GATHERS):
         return "spreads" if shape is Shape.SPREADS else "gathers"
     seen: dict[str, str] = {}
-    for node, equipment in _condenser_ends(circuit, line):
+    for node, equipment in condenser_ends(circuit, line):
         if equipment is None or equipment.role is not Role.CONDENSER:
             return f"branches to node {node}, to which no condenser is tied"
         if equipment.id in seen:
@@ -102,7 +98,7 @@ def parallel_condensers(circuit: Circuit) -> ParallelCondensers | None:
             continue
         ends = {
             node: equipment.id
-            for node, equipment in _condenser_ends(circuit, line)
+            for node, equipment in condenser_ends(circuit, line)
             if equipment is not None and equipment.role is Role.CONDENSER
         }
         if ends:
@@ -113,7 +109,8 @@ def parallel_condensers(circuit: Circuit) -> ParallelCondensers | None:
     return ParallelCondensers(tuple(item for item in circuit.equipment if item.id in met), paths)
 
 
-def _condenser_ends(circuit: Circuit, line: Line) -> list[tuple[str, Equipment | None]]:
+def condenser_ends(circuit: Circuit, line: Line) -> list[tuple[str, Equipment | None]]:
+    """Return the ends of a sound line that are meant for condensers, each node with what it is tied to."""
     at_source = line.service in FROM_CONDENSERS
     return [(end.node, end.equipment) for end in tied_ends(circuit, line) if end.enters is at_source]
 

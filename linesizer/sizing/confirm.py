@@ -18,7 +18,7 @@ from linesizer.sizing.options import Options
 from linesizer.sizing.sweep import SweepBasis, penalty_power, solve_sizes, surroundings_in
 from linesizer.solver.built_line import BuiltLine
 from linesizer.solver.charge import tube_volume
-from linesizer.solver.line import oil_return_ratio
+from linesizer.solver.line import oil_return_by_leg
 from linesizer.solver.line_at_work import LineAtWork
 from linesizer.solver.penalty import saturation_fall
 from linesizer.solver.route_losses import line_run
@@ -112,12 +112,7 @@ def _solved(
         left = (saturation(end) - phase.temperature(end, state.enthalpy_J_kg[-1])).min(axis=0)
     ratio = np.full(many, np.nan)
     if work.climbs.any():
-        by_leg = np.full((len(legs), *whole.settled.shape), np.nan)
-        by_leg[work.climbs] = oil_return_ratio(whole, work.climbs, bore, np.asarray(film))
-        if whole.twins is not None and run.twins is not None:
-            climbs = work.climbs[run.twins.leg][:, None, None]
-            by_leg[run.twins.leg] = np.where(climbs, whole.twins.ratio, np.nan)
-        ratio = np.nanmin(by_leg, axis=(0, 1))
+        ratio = np.nanmin(oil_return_by_leg(whole, run, work.climbs, bore, film), axis=(0, 1))
     charge = (tube_volume(bore, run.length_m[:, None, None]) * state.mean_density).sum(axis=0).max(axis=0)
     velocity = state.velocity_m_s.max(axis=(0, 1))
     power, energy = penalty_power(work.line, inlet, drop - static, basis)

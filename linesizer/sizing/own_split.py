@@ -19,8 +19,7 @@ from linesizer.sizing.sweep import SweepBasis, penalty_power
 from linesizer.solver.arrays import FloatArray
 from linesizer.solver.charge import tube_volume
 from linesizer.solver.circuit_flow import CircuitFlow, solve_circuit_flow
-from linesizer.solver.line import oil_return_ratio
-from linesizer.solver.line_at_work import LineAtWork
+from linesizer.solver.line import oil_return_by_leg
 from linesizer.solver.penalty import saturation_fall
 
 
@@ -99,7 +98,8 @@ def _solved(
         if service is not Service.DISCHARGE:
             left.append(float((saturation(end) - phase.temperature(end, state.enthalpy_J_kg[-1])).min()))
         if work.climbs.any():
-            ratio.append(_worst_ratio(work, flow.film_density))
+            by_leg = oil_return_by_leg(work.state, work.run, work.climbs, work.tubes.bore_m[:, None], flow.film_density)
+            ratio.append(float(np.nanmin(by_leg)))
         watts, energy = penalty_power(work.line, inlet[:, None], flowing[:, None], basis)
         power.append(float(watts[0]))
         cost.append(float(energy[0]))
@@ -129,14 +129,3 @@ def _solved(
         rating_reserve_Pa=np.array([np.inf]),
     )
     return figures, not breaks(judged, limits(service, practice)).any()
-
-
-def _worst_ratio(work: LineAtWork, film_density: float) -> float:
-    state, run = work.state, work.run
-    if state is None or work.tubes is None:
-        raise ValueError("the path is not solved")
-    ratios = np.full(state.reynolds.shape, np.nan)
-    ratios[work.climbs] = oil_return_ratio(state, work.climbs, work.tubes.bore_m[:, None], np.asarray(film_density))
-    if state.twins is not None and run.twins is not None:
-        ratios[run.twins.leg] = np.where(work.climbs[run.twins.leg][:, None], state.twins.ratio, np.nan)
-    return float(np.nanmin(ratios))

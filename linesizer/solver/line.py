@@ -17,7 +17,7 @@ from linesizer.solver.oil_return import minimum_mass_flux
 from linesizer.solver.phase import Phase
 from linesizer.solver.pieces import cut_legs
 
-__all__ = ["LineState", "Run", "oil_return_ratio", "solve_line"]
+__all__ = ["LineState", "Run", "oil_return_by_leg", "oil_return_ratio", "solve_line"]
 
 MOST_DENSITY_CHANGE = 0.01
 """A leg is cut into pieces until the density changes by no more than this within one."""
@@ -204,6 +204,22 @@ def oil_return_ratio(state: LineState, climbs: BoolArray, bore: FloatArray, film
     # the denser end decides; vapour near its critical point is capped there.
     worst = np.minimum(np.maximum(density[:-1][climbs], density[1:][climbs]), 0.5 * film_density)
     return np.asarray(state.mass_flux[climbs] / minimum_mass_flux(worst, film_density, bore))
+
+
+def oil_return_by_leg(
+    state: LineState, run: Run, climbs: BoolArray, bore: FloatArray, film_density: float
+) -> FloatArray:
+    """Return the oil-return ratio of each leg, of a double riser that of the pattern that flows, (legs, B).
+
+    The arguments are those of ``oil_return_ratio``; NaN where a leg is not judged.
+    """
+    ratio = np.full(state.reynolds.shape, np.nan)
+    if climbs.any():
+        ratio[climbs] = oil_return_ratio(state, climbs, bore, np.asarray(film_density))
+    if state.twins is not None and run.twins is not None:
+        judged = climbs[run.twins.leg].reshape(-1, *(1,) * (ratio.ndim - 1))
+        ratio[run.twins.leg] = np.where(judged, state.twins.ratio, np.nan)
+    return ratio
 
 
 def _march(

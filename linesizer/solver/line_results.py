@@ -12,7 +12,7 @@ from linesizer.solver.arrays import FloatArray
 from linesizer.solver.charge import tube_volume
 from linesizer.solver.circuit_flow import CircuitFlow
 from linesizer.solver.double_riser_results import double_riser_results
-from linesizer.solver.line import oil_return_ratio
+from linesizer.solver.line import oil_return_by_leg
 from linesizer.solver.line_at_work import LineAtWork
 from linesizer.solver.liquid_budget import liquid_budget
 from linesizer.solver.penalty import saturation_fall
@@ -79,10 +79,7 @@ def leg_results(work: LineAtWork, flow: CircuitFlow) -> LegResult:
     blank = np.where(state.settled, 0.0, np.nan)
     bore = tubes.bore_m
     volume = tube_volume(bore, run.length_m)
-    ratio = np.full(state.reynolds.shape, np.nan)
-    ratio[work.climbs] = oil_return_ratio(state, work.climbs, bore[:, None], np.asarray(film_density))
-    if state.twins is not None and run.twins is not None:
-        ratio[run.twins.leg] = np.where(work.climbs[run.twins.leg][:, None], state.twins.ratio, np.nan)
+    ratio = oil_return_by_leg(state, run, work.climbs, bore[:, None], film_density)
     fitting_length = state.fitting_coefficient * bore[:, None] / state.friction_factor
     if run.twins is not None:
         # Two tubes have no one bore; the length that costs what their bends cost is known from the drops.

@@ -26,11 +26,18 @@ from linesizer.solver.static_head import GRAVITY
 _Works: TypeAlias = tuple[LineAtWork, ...]
 
 MOST_ROUNDS = 60
+FULL_ROUNDS, DAMPED = 15, 0.4
+"""What has not come to rest by then swings about its place, as where friction turns laminar: it goes on in less than
+half steps."""
+
 FINE_FROM = 1e-4
 """Legs are cut into pieces, which costs most, only once the shares move by no more than this."""
 
 SHARE_TOLERANCE = 1e-6
 PRESSURE_TOLERANCE = 1e-8
+AT_REST = 1e-5
+"""By how much of itself the lowest pressure at a condenser may at last miss the condensing one."""
+
 LEAST_SHARE = 1e-3
 """A condenser that would get less than this gets nothing: then no split leaves the same drop on all paths."""
 
@@ -78,13 +85,8 @@ class ParallelFlow:
         return self._lost(Service.DISCHARGE)
 
     def _lost(self, service: Service) -> FloatArray | None:
-        lost = [
-            self.share[self.place(work.path.condenser)] * (work.state.enthalpy_J_kg[0] - work.state.enthalpy_J_kg[-1])
-            for works in self.paths.values()
-            for work in works
-            if work.line.service is service and work.state is not None and work.path is not None
-        ]
-        return np.sum(lost, axis=0) if lost else None
+        places = {item.id: place for place, item in enumerate(self.condensers)}
+        return _lost_on_the_ways(self.paths, service, self.share, places)
 
     def place(self, condenser: str) -> int:
         """Return the place of a condenser."""
@@ -134,17 +136,17 @@ def split_flow(
     condensers = parallel.condensers
     index = {item.id: place for place, item in enumerate(condensers)}
     given = duty.given
-    share = np.stack([_first_share(prepared, item.id, len(given.condensing_Pa)) for item in condensers])
+    nominal = nominal_shares(condensers)
+    share = np.stack([np.full(len(given.condensing_Pa), nominal[item.id]) for item in condensers])
     side = duty.alone
-    start = _starting_pressure(duty, prepared)
-    pressure, settled = start
+    pressure, settled = _starting_pressure(duty, prepared)
     drops = [own_drop(item) for item in condensers]
     free = np.array([item.share is None for item in condensers])
     lost: FloatArray | None = None
     paths, straight = dict(prepared), dict(others)
     inlet = outlet = losses = np.broadcast_to(given.condensing_Pa, share.shape)
     cut, exact = False, False
-    for _ in range(MOST_ROUNDS):
+    for number in range(MOST_ROUNDS):
         enthalpy = duty.compressed(pressure)
         # The lowest inlet pressure comes to be the condensing one; while it is not yet, only the difference is right.
         fall = inlet.min(axis=0) - outlet.min(axis=0) if exact else duty.condenser.at(side.line_flow)
@@ -172,26 +174,27 @@ def split_flow(
             lost = carried_loss(
                 _liquid_lost(paths, straight, share, index), flow, duty.alone.line_flow, given.capacity_W
             )
-        moved_share = _moved(share, losses, slope, free, settled)
-        moved_Pa = np.where(settled, given.condensing_Pa - inlet.min(axis=0), 0.0)
+        moved_share = _moved(share, losses, slope, free, settled) * (1.0 if number < FULL_ROUNDS else DAMPED)
+        # Along a gas line the square of the pressure falls alike, so its end moves by more than its start.
+        lowest = inlet.min(axis=0)
+        moved_Pa = np.where(settled, (given.condensing_Pa - lowest) * lowest / pressure, 0.0)
         share, pressure = share + moved_share, pressure + moved_Pa
         by_share, by_Pa = float(np.abs(moved_share).max()), float((np.abs(moved_Pa) / pressure).max())
         if cut and by_share < SHARE_TOLERANCE and by_Pa < PRESSURE_TOLERANCE:
             break
         exact, cut = True, cut or max(by_share, by_Pa) < FINE_FROM
+    # A pressure behind the compressor that does not come to rest is none: then the flow does not pass.
+    rested = np.abs(given.condensing_Pa - inlet.min(axis=0)) < AT_REST * given.condensing_Pa
+    paths = _solved(paths, partial(_resting, rested=rested), gas=True)
     straight = _straight_solved(straight, side, cut=True)
     side = replace(side, all_pass=settled & _all_pass(paths, settled))
     even = _at_even_shares(condensers, paths, index, share, losses, side.line_flow)
     return side, _columns(condensers, share, inlet, outlet, losses, even, free, paths, index), straight
 
 
-def _first_share(prepared: Mapping[str, tuple[LineAtWork, ...]], condenser: str, count: int) -> FloatArray:
-    for works in prepared.values():
-        for work in works:
-            if work.path is not None and work.path.condenser == condenser and work.run.shares is not None:
-                own = work.path.own.index(True)
-                return np.array(work.run.shares[own])
-    return np.zeros(count)
+def _resting(work: LineAtWork, *, rested: BoolArray) -> LineAtWork:
+    state = work.state
+    return work if state is None else replace(work, state=replace(state, settled=state.settled & rested))
 
 
 def _starting_pressure(duty: Duty, prepared: Mapping[str, tuple[LineAtWork, ...]]) -> tuple[FloatArray, BoolArray]:
@@ -328,10 +331,31 @@ def _meet_losses(
             own = np.array(path.own)
             lost = (flowing + terms.acceleration_Pa).sum(axis=0) + np.maximum(terms.static_Pa[own].sum(axis=0), 0.0)
             losses[row] = np.maximum(losses[row], lost)
-        grows = (TUBE_EXPONENT * terms.friction_Pa + 2.0 * (terms.fittings_Pa + terms.parts_Pa)) / shares
+        grows = (TUBE_EXPONENT * terms.friction_Pa + 2.0 * (_fittings_by_flow(work) + terms.parts_Pa)) / shares
+        if work.line.service in TO_CONDENSERS:
+            # What a gas leg costs more takes more from a lower end: there the squares of the pressures count.
+            grows = grows * 0.5 * (state.pressure_Pa[1:] + state.pressure_Pa[:-1]) / state.pressure_Pa[-1]
         for leg, served in enumerate(path.serves):
             for name in served:
                 slope[row, index[name]] += grows[leg]
+
+
+def _fittings_by_flow(work: LineAtWork) -> FloatArray:
+    """Return the losses of a path's fittings, (legs, B), [Pa], those of a tee at the leg whose flow decides them."""
+    state, tees = work.state, work.run.tees
+    if state is None or work.built is None:
+        raise ValueError("the path is not solved")
+    fittings = state.terms.fittings_Pa
+    if tees is None:
+        return fittings
+    common, owner = tees.common, tees.owner
+    bore = np.broadcast_to(work.built.bore, fittings.shape)[common]
+    coefficient = tees.losses.coefficient(state.reynolds[common], bore, state.friction_factor[common])
+    drop = coefficient * 0.5 * state.mass_flux[common] ** 2 / state.mean_density[owner]
+    moved = fittings.copy()
+    np.subtract.at(moved, owner, drop)
+    np.add.at(moved, common, drop)
+    return moved
 
 
 def _moved(share: FloatArray, losses: FloatArray, slope: FloatArray, free: BoolArray, settled: BoolArray) -> FloatArray:
@@ -358,19 +382,28 @@ def _moved(share: FloatArray, losses: FloatArray, slope: FloatArray, free: BoolA
     return moved
 
 
+def _lost_on_the_ways(
+    paths: Mapping[str, _Works], service: Service, share: FloatArray, index: Mapping[str, int]
+) -> FloatArray | None:
+    """Return the enthalpy that a kilogram of the circuit's flow loses in the lines of a service to or from condensers.
+
+    Every way counts by its share, (B), [J/kg]; None where there are none.
+    """
+    lost = [
+        share[index[work.path.condenser]] * (work.state.enthalpy_J_kg[0] - work.state.enthalpy_J_kg[-1])
+        for works in paths.values()
+        for work in works
+        if work.line.service is service and work.state is not None and work.path is not None
+    ]
+    return np.sum(lost, axis=0) if lost else None
+
+
 def _liquid_lost(
-    paths: Mapping[str, tuple[LineAtWork, ...]],
-    others: Mapping[str, LineAtWork],
-    share: FloatArray,
-    index: Mapping[str, int],
+    paths: Mapping[str, _Works], others: Mapping[str, LineAtWork], share: FloatArray, index: Mapping[str, int]
 ) -> FloatArray:
     """Return the enthalpy that a kilogram of the circuit's liquid loses on its way to the valve, (B), [J/kg]."""
-    total = np.zeros(share.shape[1])
-    for works in paths.values():
-        for work in works:
-            if work.line.service is Service.LIQUID and work.state is not None and work.path is not None:
-                part = share[index[work.path.condenser]]
-                total = total + part * (work.state.enthalpy_J_kg[0] - work.state.enthalpy_J_kg[-1])
+    shared = _lost_on_the_ways(paths, Service.LIQUID, share, index)
+    total = np.zeros(share.shape[1]) if shared is None else shared
     for work in others.values():
         if work.line.service is Service.LIQUID and work.state is not None:
             total = total + work.state.enthalpy_J_kg[0] - work.state.enthalpy_J_kg[-1]

@@ -50,6 +50,12 @@ def jobs(draw: st.DrawFn) -> Job:
 def test_figures_and_sentences_are_sound(job: Job) -> None:
     result = solve(job)
     json.dumps(result.as_dict(), allow_nan=False)
+    circuit = result.circuits[0]
+    up = circuit.lines[0]
+    if up.flow is not None and up.branches:
+        # The search has come to rest: the lowest pressure at a condenser is the condensing pressure.
+        lowest = np.min([branch.outlet_Pa for branch in up.branches], axis=0)[up.flow.passes_flow]
+        np.testing.assert_allclose(lowest, circuit.conditions.condensing_Pa[up.flow.passes_flow], rtol=1.1e-5)
     for line in result.circuits[0].lines:
         if line.flow is None or line.legs is None:
             continue

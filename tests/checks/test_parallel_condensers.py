@@ -101,13 +101,24 @@ def test_a_condenser_whose_liquid_climbs_too_far_gets_nothing() -> None:
     job = parallel_job(gas(), replace(line, nodes=nodes), conditions=(FULL,))
     (stop,) = found(job, "split_impossible")
     assert stop.level is Level.STOP
-    assert "Far one would get nothing" in stop.message()
+    assert "Far one would get nothing. Its own liquid branch climbs." in stop.message()
+
+
+def test_a_tee_behind_a_narrow_trunk_starves_the_way_through_its_branch() -> None:
+    """Of the trunk's velocity head the tee takes more through its branch than straight on, and the branches, far wider,
+    cost next to nothing to make up for it (3-K constants 0.14 and 0.05 on the head of the common leg).
+    """
+    job = parallel_job(gas(trunk="1-1/8", branch="2-5/8"), liquid(branch="2-1/8"), conditions=(FULL,))
+    (stop,) = found(job, "split_impossible")
+    assert "Near one would get nothing. Its way costs more than the others' whatever it carries" in stop.message()
+    assert found(parallel_job(gas(trunk="1-1/8", branch="2-5/8"), shares=(0.5, 0.5)), "split_impossible") == ()
 
 
 def test_ends_at_one_condenser_stop_the_line() -> None:
     line = replace(gas(), ends=(LineEnd("a", "unit"), LineEnd("d", "near"), LineEnd("g", "near")))
     (stop,) = found(parallel_job(line, liquid()), "not_calculated")
     assert stop.message().startswith("Line gas branches to nodes d and g, both tied to Near one; the split of its flow")
+    assert stop.message().endswith("tie each of its ends to another one, or draw it as several lines.")
 
 
 def test_a_condenser_with_a_stated_share_keeps_it() -> None:

@@ -15,17 +15,17 @@ from linesizer.document.landing import along, require_tree, tied
 from linesizer.document.moving import legs_at, places_of
 from linesizer.document.objects import circuit_of, equipment_of, with_circuit
 from linesizer.domain.circuit import Circuit
-from linesizer.domain.ends import tied_ends
+from linesizer.domain.condenser_paths import FROM_CONDENSERS, TO_CONDENSERS, condenser_ends
 from linesizer.domain.equipment import Equipment, Role
 from linesizer.domain.geometry import SAME_PLACE_M, route_problems
 from linesizer.domain.job import Job
-from linesizer.domain.route import Leg, Line, LineEnd, Point, Service
+from linesizer.domain.route import Leg, Line, LineEnd, Point
 from linesizer.errors import UserError
 
 BESIDE_m = 3.0
 """How far east of the last one another condenser stands: a body and the air that it draws in; common practice."""
 
-TO_CONDENSERS = (Service.DISCHARGE, Service.LIQUID, Service.DRAIN)
+REACHING_CONDENSERS = (*TO_CONDENSERS, *FROM_CONDENSERS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,7 @@ class RunLinesTo:
             raise self._refused(wanted, f"it is a {wanted.role.value}.", "Choose a condenser.")
         missing = lines_short_of(circuit, wanted)
         if not missing:
-            if any(line.legs and line.service in TO_CONDENSERS for line in circuit.lines):
+            if any(line.legs and line.service in REACHING_CONDENSERS for line in circuit.lines):
                 raise self._refused(wanted, "every line of the circuit ends at it already.", "Delete a branch first.")
             raise self._refused(wanted, "no line reaches a condenser yet.", "Draw the lines to the first condenser.")
         spoken = spoken_of(job)
@@ -135,7 +135,7 @@ def lines_short_of(circuit: Circuit, condenser: Equipment) -> tuple[Line, ...]:
     """Return the lines that reach a condenser of the circuit but not this one."""
     found = []
     for line in circuit.lines:
-        if line.service in TO_CONDENSERS and line.legs and not route_problems(line):
+        if line.service in REACHING_CONDENSERS and line.legs and not route_problems(line):
             ends = [equipment.id for _, equipment in _condenser_ends(circuit, line)]
             if ends and condenser.id not in ends:
                 found.append(line)
@@ -151,11 +151,10 @@ def _free_place(circuit: Circuit, at_m: Point) -> Point:
 
 def _condenser_ends(circuit: Circuit, line: Line) -> list[tuple[str, Equipment]]:
     """Return the ends of a line that belong to condensers."""
-    enters = line.service is not Service.DISCHARGE
     return [
-        (end.node, end.equipment)
-        for end in tied_ends(circuit, line)
-        if end.enters is enters and end.equipment is not None and end.equipment.role is Role.CONDENSER
+        (node, equipment)
+        for node, equipment in condenser_ends(circuit, line)
+        if equipment is not None and equipment.role is Role.CONDENSER
     ]
 
 
