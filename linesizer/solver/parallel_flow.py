@@ -33,7 +33,7 @@ half steps."""
 FINE_FROM = 1e-4
 """Legs are cut into pieces, which costs most, only once the shares move by no more than this."""
 
-SHARE_TOLERANCE = 1e-6
+SHARE_TOLERANCE = 1e-5
 PRESSURE_TOLERANCE = 1e-8
 AT_REST = 1e-5
 """By how much of itself the lowest pressure at a condenser may at last miss the condensing one."""
@@ -111,7 +111,7 @@ def split_flow(
     with the climb of a condenser's own liquid branch, which stands full; a branch that falls fills with liquid as far
     as it has to, so its column is no part of the balance.  The lowest pressure at a condenser's inlet is the condensing
     pressure.  All shares and the pressure behind the compressor are improved together by Newton's method, each leg's
-    loss going with a power of its flow, until no share moves by more than 1e-6.
+    loss going with a power of its flow, until no share moves by more than 1e-5 (a tenth of that is then left).
 
     Parameters
     ----------
